@@ -6,6 +6,7 @@ In: values decoded by notes/. Out: frozen records. Never: computing.
 from __future__ import annotations
 
 from dataclasses import dataclass
+
 from doublure.measured import Measured
 from doublure.model.notes import Note
 from doublure.model.parts import SizeMm
