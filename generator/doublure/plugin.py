@@ -1,0 +1,109 @@
+"""The MkDocs plugin: adds the journal's pages, pictures and data files in memory.
+
+In: the configuration of MkDocs. Out: files for MkDocs to write. Never: computing or judging;
+pipeline.py does the work, so that pages are the same by `mkdocs build` and by `doublure build`.
+"""
+
+from __future__ import annotations
+
+import logging
+from pathlib import Path
+from typing import Any, Literal
+
+from mkdocs.config import config_options as option
+from mkdocs.config.base import Config
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.exceptions import PluginError
+from mkdocs.plugins import BasePlugin, event_priority
+from mkdocs.structure.files import File, Files, InclusionLevel
+
+from doublure import pipeline
+from doublure.errors import JournalRejected
+
+log = logging.getLogger("mkdocs.plugins.doublure")
+
+
+class PluginSettings(Config):
+    """Settings under `plugins: doublure` in mkdocs.yml."""
+
+    journal = option.Type(str, default="journal")
+
+
+class DoublurePlugin(BasePlugin[PluginSettings]):
+    """Adds what the notes of a journal make to a MkDocs site."""
+
+    def __init__(self) -> None:
+        self.root = Path()
+
+    def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
+        """Defined so that MkDocs keeps this instance between the rebuilds of `serve`."""
+
+    @event_priority(50)
+    def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
+        """Take the project's place from its mkdocs.yml and bring the look with us."""
+        self.root = Path(config.config_file_path or "mkdocs.yml").resolve().parent
+        journal = self.root / self.config.journal
+        look = pipeline.site_look()
+        config.theme.dirs.insert(0, str(look.templates))
+        config.theme.static_templates.update(look.static_templates)
+        config.extra_css[:0] = list(look.styles)
+        config.extra_javascript[:0] = list(look.scripts)
+        config.extra.setdefault("generator", False)
+        # A site must open from a folder, where "page/" does not lead to "page/index.html".
+        config.use_directory_urls = False
+        if journal.is_dir() and str(journal) not in config.watch:
+            config.watch.append(str(journal))
+        return config
+
+    def on_files(self, files: Files, config: MkDocsConfig) -> Files:
+        """Add every page, picture and table to what MkDocs writes.
+
+        Raises:
+            PluginError: The notes hold errors; every one has been logged before.
+        """
+        try:
+            site = pipeline.prepare_site(self.root, self.config.journal, commands=_commands())
+        except JournalRejected as rejected:
+            for problem in rejected.problems:
+                (log.error if problem.is_error else log.warning)("%s", problem.format())
+            raise PluginError(str(rejected)) from None
+        for problem in site.problems:
+            # A warning of ours is the maker's to weigh; it must not make --strict refuse the site.
+            log.info("%s", problem.format())
+        own = {file.src_uri for file in files}
+        for page in site.plan.pages:
+            if page.path not in own:
+                _add(files, config, page.path, page.text)
+        for item in site.plan.files:
+            _add(files, config, item.path, item.text)
+        for binary_path, source in site.binaries:
+            added = File.generated(config, binary_path, abs_src_path=str(source))
+            files.append(added)
+        if config.nav is None:
+            config.nav = _navigation(site.plan, {file.src_uri for file in files})
+        return files
+
+
+def _add(files: Files, config: MkDocsConfig, path: str, text: str) -> None:
+    added = File.generated(config, path, content=text, inclusion=InclusionLevel.NOT_IN_NAV)
+    added.edit_uri = None
+    files.append(added)
+
+
+def _navigation(plan: Any, known: set[str]) -> list[dict[str, Any]]:
+    """Return the nav of MkDocs: the plan's sections, then what the maker keeps in docs/ by hand."""
+    nav: list[dict[str, Any]] = []
+    for section in plan.navigation:
+        pages = [{title: path} for title, path in section.pages if path in known]
+        if section.title and pages:
+            nav.append({section.title: pages})
+        else:
+            nav.extend(pages)
+    return nav
+
+
+def _commands() -> tuple[pipeline.CommandPage, ...]:
+    """Describe the commands for the handbook, from the command line's own definitions."""
+    from doublure import cli
+
+    return tuple(pipeline.CommandPage(*row) for row in cli.describe_commands())

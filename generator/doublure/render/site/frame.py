@@ -1,0 +1,90 @@
+"""The writing frame of a page: collects blocks of HTML and Markdown and hands over a SitePage.
+
+In: blocks from the page modules. Out: SitePage. Never: computing, deciding what a page says.
+"""
+
+from __future__ import annotations
+
+import json
+import re
+from html import escape
+
+from doublure.render.plan import SitePage, relative_href
+
+#: Marks around a note's own Markdown; what stands between them is cleaned after conversion.
+BODY_BEGINS = "<!--db-note-begins-->"
+BODY_ENDS = "<!--db-note-ends-->"
+
+
+class PageFrame:
+    """One page in the making.
+
+    Attributes:
+        path: Source path of the page, such as "inserts/tide-pass.md".
+        title: Its title.
+    """
+
+    def __init__(
+        self,
+        path: str,
+        title: str,
+        *,
+        kind: str,
+        hide: tuple[str, ...] = ("navigation", "toc"),
+        search: bool = True,
+        description: str = "",
+    ) -> None:
+        self.path = path
+        self.title = title
+        self._kind = kind
+        self._hide = hide
+        self._search = search
+        self._description = description
+        self._blocks: list[str] = []
+
+    def href(self, to: str) -> str:
+        """Return the address of another page or file as seen from this one."""
+        return relative_href(self.path, to)
+
+    def link(self, to: str, text: str, css_class: str = "") -> str:
+        """Return an HTML link to another page of the site."""
+        attribute = f' class="{css_class}"' if css_class else ""
+        return f'<a{attribute} href="{escape(self.href(to))}">{escape(text)}</a>'
+
+    def add(self, html: str) -> None:
+        """Add a block of HTML. Blank lines inside are closed up: Markdown would read them as its own."""
+        closed = re.sub(r"\n\s*\n+", "\n", html.strip())
+        if closed:
+            self._blocks.append(closed)
+
+    def heading(self, text: str, ident: str, level: int = 2) -> None:
+        """Add a heading with a fixed anchor."""
+        safe = escape(text).replace("\n", " ")
+        self._blocks.append(f"{'#' * level} {_inert(safe)} {{#{ident}}}")
+
+    def body(self, markdown: str) -> None:
+        """Add a note's own Markdown, marked off so that its HTML is cleaned after conversion."""
+        text = markdown.strip()
+        if not text:
+            return
+        text = text.replace("<!--db-", "<!-- db-")
+        self._blocks.append(f"{BODY_BEGINS}\n\n{text}\n\n{BODY_ENDS}")
+
+    def finish(self) -> SitePage:
+        """Return the page."""
+        front = ["---", f"title: {json.dumps(self.title, ensure_ascii=False)}", f"kind: {self._kind}"]
+        if self._description:
+            front.append(f"description: {json.dumps(self._description, ensure_ascii=False)}")
+        if self._hide:
+            front.append("hide:")
+            front.extend(f"  - {name}" for name in self._hide)
+        if not self._search:
+            front.append("search:\n  exclude: true")
+        front.append("---")
+        text = "\n".join(front) + "\n\n" + "\n\n".join(self._blocks) + "\n"
+        return SitePage(self.path, self.title, text)
+
+
+def _inert(text: str) -> str:
+    """Return text in which Markdown sees no marks of its own."""
+    return re.sub(r"([\\`*_{}\[\]()#+!|~^])", r"\\\1", text)
