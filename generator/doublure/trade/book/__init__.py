@@ -1,0 +1,1 @@
+"""The sums of a sewn book: sequence, gatherings, imposition, plates, creep, crossovers, thickness."""
