@@ -112,7 +112,8 @@ def read_quantity_part(text: str, family: Family, borrowed: str = "") -> Reading
             at,
             vague.end() - at,
         )
-    bracketed = plain[at] == "("
+    opening = at
+    bracketed = plain[opening] == "("
     first = _read_term(text, plain, skip_spaces(plain, at + 1) if bracketed else at, family)
     at = skip_spaces(plain, first.end)
     second: _Term | None = None
@@ -127,7 +128,7 @@ def read_quantity_part(text: str, family: Family, borrowed: str = "") -> Reading
     if bracketed:
         end = skip_spaces(plain, end)
         if plain[end : end + 1] != ")":
-            raise QuantityError("the bracket is not closed", 'add ")"', at, 1)
+            raise QuantityError("the bracket is not closed", 'add ")"', opening, 1)
         outer, unit, end = _read_unit(text, plain, skip_spaces(plain, end + 1), family, first.number.value)
     fallback = outer
     if fallback is None and second is not None and second.unit != "%":

@@ -40,7 +40,7 @@ _GLYPH = re.compile(rf"(?:(?P<whole>[0-9]+){_S}*)?(?P<glyph>[{_V}])")
 # Narrow spaces may group digits anywhere, ordinary ones only after the decimal sign (ISO 80000-1, 7.3.1).
 _DECIMAL = re.compile(
     rf"(?P<whole>[0-9]{{1,3}}(?:{NARROW_SPACE}[0-9]{{3}})+(?![0-9/])|[0-9]+)?"
-    rf"(?:(?P<sign>[.,])(?P<part>[0-9]{{3}}(?:{_S}[0-9]{{3}})*{_S}[0-9]{{1,3}}(?![0-9/.,{_V}])|[0-9]+))?"
+    rf"(?:(?P<sign>[.,])(?P<part>[0-9]{{3}}(?:{_S}[0-9]{{3}})*{_S}[0-9]{{1,4}}(?![0-9/.,{_V}])|[0-9]+))?"
 )
 _BRACKET = re.compile(rf"\((?P<u>[0-9]+(?:\.[0-9]+(?:{_S}[0-9]+)*)?)\)")
 
