@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -40,12 +40,14 @@ def test_lay_agrees_with_folded_paper(sheets: int, rtl: bool) -> None:
     assert wrong == {}
 
 
+@settings(deadline=None)
 @given(st.integers(1, 3))
 def test_fewer_pages_than_a_sheet_holds(pages: int) -> None:
     """One to three pages make one sheet."""
     assert find_faults(lay_pages(pages, 4).as_record(), rtl=False, sheets_per_gathering=4) == []
 
 
+@settings(deadline=None)
 @given(st.data(), gatherings, st.booleans())
 def test_listed_gatherings_agree_with_folded_paper(
     data: st.DataObject, sizes: tuple[int, ...], rtl: bool
@@ -58,6 +60,7 @@ def test_listed_gatherings_agree_with_folded_paper(
     assert find_faults(imposition.as_record(), rtl) == []
 
 
+@settings(deadline=None)
 @given(st.data(), st.integers(4, 200), st.integers(1, 8), st.booleans())
 def test_one_wrong_sheet_never_reads_well(data: st.DataObject, pages: int, sheets: int, rtl: bool) -> None:
     """Exchanging two unequal entries anywhere in a right layout is noticed on folded paper."""
@@ -73,6 +76,7 @@ def test_one_wrong_sheet_never_reads_well(data: st.DataObject, pages: int, sheet
     assert bool(find_faults(record, rtl, sheets)) == differ
 
 
+@settings(deadline=None)
 @given(st.integers(1, MAX_PAGES), st.integers(1, 2000), st.booleans())
 def test_each_page_once_and_blanks_only_to_a_multiple_of_four(pages: int, sheets: int, rtl: bool) -> None:
     """Every page is printed exactly once; blanks are what a multiple of four needs."""
@@ -83,6 +87,7 @@ def test_each_page_once_and_blanks_only_to_a_multiple_of_four(pages: int, sheets
     assert len(printed) == pages + imposition.blanks
 
 
+@settings(deadline=None)
 @given(st.integers(1, 12), st.integers(1, 12), st.booleans())
 def test_neighbours_sum_to_the_pages_of_the_gathering_and_one(sheets: int, count: int, rtl: bool) -> None:
     """In equal gatherings of n pages the two pages of a side, counted within the gathering, sum to n + 1."""
@@ -95,6 +100,7 @@ def test_neighbours_sum_to_the_pages_of_the_gathering_and_one(sheets: int, count
             assert (left - before) + (right - before) == per_gathering + 1
 
 
+@settings(deadline=None)
 @given(gatherings)
 def test_right_to_left_is_the_mirror_image(sizes: tuple[int, ...]) -> None:
     """Reading from right to left exchanges left and right on every side, and nothing else."""
@@ -104,6 +110,7 @@ def test_right_to_left_is_the_mirror_image(sizes: tuple[int, ...]) -> None:
         assert (ltr.front, ltr.back) == (rtl.front[::-1], rtl.back[::-1])
 
 
+@settings(deadline=None)
 @given(gatherings, st.booleans())
 def test_places_agree_with_the_sheets_and_with_folded_paper(sizes: tuple[int, ...], rtl: bool) -> None:
     """The place of a page is where the table prints it, its leaf the one where folded paper shows it."""
@@ -121,6 +128,7 @@ def test_places_agree_with_the_sheets_and_with_folded_paper(sizes: tuple[int, ..
         assert place.leaf_in_gathering == place.folded_leaf - before[place.gathering]
 
 
+@settings(deadline=None)
 @given(st.integers(1, MAX_PAGES), st.integers(1, 1300))
 def test_gatherings_are_full_but_for_the_last(pages: int, sheets: int) -> None:
     """The chosen gatherings hold the pages with less than one sheet to spare; only the last may be short."""
