@@ -175,7 +175,7 @@ def _find_circles(links: Mapping[str, str | None]) -> tuple[tuple[str, ...], ...
             path.append(at)
             at = links[at]
         if at is not None and at in path:
-            circle = path[path.index(at):]
+            circle = path[path.index(at) :]
             turn = circle.index(min(circle))
             circles.append(tuple(circle[turn:] + circle[:turn]))
         done.update(path)
