@@ -108,14 +108,14 @@ def parse_size(
     Raises:
         QuantityError: The text is no size; its attributes say where and what would be right.
     """
+    if named and (found := _find_named(text, named)):
+        return found
     plain = lower_each(make_plain(text))
     start = skip_spaces(plain, 0)
     if start < len(plain) and plain[start].isalpha() and not plain[start:].startswith("ca."):
-        return _look_up(text.strip(), start, named or {})
+        raise _explain_name(text.strip(), start, named or {})
     crosses = [i for i, c in enumerate(plain) if c == "x"]
     if len(crosses) != 1:
-        if named and (found := _find_named(text, named)):
-            return found
         raise _not_two_sides(text, plain, crosses)
     middle = crosses[0]
     left, right = text[:middle], text[middle + 1 :]
@@ -190,14 +190,15 @@ def _find_named(text: str, named: Mapping[str, tuple[float, float]]) -> tuple[Me
     return None
 
 
-def _look_up(shown: str, offset: int, named: Mapping[str, tuple[float, float]]) -> tuple[Measured, Measured]:
-    if found := _find_named(shown, named):
-        return found
-    near = nearest_name(shown.lower(), {name.lower(): name for name in named})
+def _explain_name(shown: str, offset: int, named: Mapping[str, tuple[float, float]]) -> QuantityError:
+    """Say which names are meant by a name that is not known, or that several lists give differently."""
+    wanted = shown.lower()
+    longer = sorted(name for name in named if name.lower().startswith(f"{wanted} ("))
+    if longer:
+        return QuantityError(
+            f'"{shown}" is more than one size', f"write which one: {', '.join(longer)}", offset, len(shown)
+        )
     known = {name.lower(): name for name in named}
-    raise QuantityError(
-        f'"{shown}" is not a known size',
-        f"did you mean {known[near]}?" if near else "write width x height, such as 64 x 121 mm",
-        offset,
-        len(shown),
-    )
+    near = nearest_name(wanted, known)
+    hint = f"did you mean {known[near]}?" if near else "write width x height, such as 64 x 121 mm"
+    return QuantityError(f'"{shown}" is not a known size', hint, offset, len(shown))
