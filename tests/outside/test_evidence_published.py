@@ -18,7 +18,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy import stats
+from scipy import stats  # type: ignore[import-untyped]
 
 from doublure.trade.evidence.chisquare import (
     compute_chi2_critical,

@@ -129,7 +129,8 @@ def compute_noncentral_chi2_sf(x: float, dof: int, noncentrality: float) -> floa
     spread = math.sqrt(mean)
     first = max(0, math.floor(mean - 10 * spread - 20))
     last = math.ceil(mean + 12 * spread + 60)
-    if compute_chi2_sf(x, dof + 2 * first) == 1.0:
+    # Where even the least of the parts is certain but for rounding, so is the mixture.
+    if compute_chi2_sf(x, dof + 2 * first) > 1 - 1e-15:
         return 1.0
     log_mean = math.log(mean)
     weights = [math.exp(j * log_mean - mean - math.lgamma(j + 1)) for j in range(first, last + 1)]
