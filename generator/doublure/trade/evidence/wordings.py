@@ -79,8 +79,7 @@ def do_wordings_agree(one: str, other: str, same: Iterable[Sequence[str]] = ()) 
 
     They agree where the significant words of one are all contained in the other's: the vaguer one does not
     contradict the more exact one, and a wording without any significant word contradicts nothing. Wordings
-    that the maker lists as the same count as containing each other. Where one says a word and the other its
-    opposite they never agree.
+    that the maker lists as the same count as containing each other.
 
     Args:
         one: A wording.
@@ -147,10 +146,7 @@ def _read_groups(same: Iterable[Sequence[str]]) -> list[list[frozenset[str]]]:
 
 
 def _do_words_agree(one: frozenset[str], other: frozenset[str], groups: list[list[frozenset[str]]]) -> bool:
-    one_wide, other_wide = _widen(one, groups), _widen(other, groups)
-    if _is_opposed(one_wide, other_wide) or _is_opposed(other_wide, one_wide):
-        return False
-    return one <= other_wide or other <= one_wide
+    return one <= _widen(other, groups) or other <= _widen(one, groups)
 
 
 def _widen(words: frozenset[str], groups: list[list[frozenset[str]]]) -> frozenset[str]:
@@ -163,9 +159,3 @@ def _widen(words: frozenset[str], groups: list[list[frozenset[str]]]) -> frozens
                 wide = wide.union(*group)
         if wide == before:
             return wide
-
-
-def _is_opposed(one: frozenset[str], other: frozenset[str]) -> bool:
-    """Return whether one says a word plainly that the other only denies."""
-    plain = {word for word in one - other if _NEGATED + word not in one}
-    return any(_NEGATED + word in other for word in plain)
