@@ -2,7 +2,7 @@
 
 In: nothing. Out: CODES. Never: finding problems (notes/ and checks/ do).
 The letter says what a code is about: F files, Y YAML, K fields, Q quantities, R names of other notes,
-W wording, P pictures, S sizes, B the book, E evidence and trials.
+W wording, P pictures, S sizes, B the book, E evidence and trials, M making.
 """
 
 from __future__ import annotations
@@ -43,6 +43,7 @@ GROUPS: dict[str, str] = {
     "S": "Sizes and thicknesses",
     "B": "The book",
     "E": "Evidence and trials",
+    "M": "Making",
 }
 
 
@@ -216,8 +217,9 @@ _ALL = (
            "claim to be a picture that fills the memory.",
            "Save it smaller."),
     _error("S101", "Caliper and grammage do not go together",
-           "Thickness divided by grammage is the bulk. Papers and boards have a bulk of about 0.5 to 3 "
-           "cm³/g; outside of that one of the two figures is wrong, usually by its unit.",
+           "Thickness divided by grammage is the bulk. No paper or board is denser than cellulose with its "
+           "filling (0.6 cm³/g) or looser than the softest tissue (4 cm³/g); outside of that one of the two "
+           "figures is wrong, usually by its unit.",
            "Measure again: thickness with a gauge or as a stack, grammage by weighing a sheet."),
     _error("S102", "Stack and caliper do not go together",
            "The height of the stack divided by its sheets is another thickness than the stated one, by "
@@ -230,10 +232,10 @@ _ALL = (
     _error("S104", "Larger than its sheet",
            "The piece does not fit on the sheet of its stock, whichever way it is turned.",
            "Correct a size, or choose a stock that is sold larger."),
-    _error("S105", "Standing out that cannot be",
-           "What is said of how the insert stands out of the book, how large it is and where it lies "
-           "cannot all be.",
-           "Correct one of the figures."),
+    _warning("S105", "Standing out that cannot be",
+             "What is said of how the insert stands out of the book, how large it is and where it lies "
+             "cannot all be.",
+             "Correct one of the figures."),
     _error("S106", "A fold outside the piece",
            "The fold lies beyond the edge of the flat piece.",
            "Measure from the left edge for a fold along the height, from the head for one along the "
@@ -241,6 +243,15 @@ _ALL = (
     _warning("S107", "Numbers that do not fit the edition",
              "The numbers from the first to the last are not as many as there are pieces in the edition.",
              "Correct the first or the last number, or the edition."),
+    _warning("S108", "An unusual bulk",
+             "Thickness divided by grammage is the bulk. This one can be, but few papers have it.",
+             "Measure again; if both figures hold, leave them as they are."),
+    _error("S109", "The long side of a square",
+           "The grain is said to run along the longer or shorter side of a sheet that has neither.",
+           "Write none, or correct the size of the sheet."),
+    _warning("S110", "Artwork smaller than its piece",
+             "The artwork is printed at a size that leaves an edge of the page or insert bare.",
+             "Correct one of the two sizes; without a size the artwork takes that of its page or insert."),
     _warning("B101", "The pages do not fill the gatherings",
              "Folded sheets have four pages each. The sequence has fewer pages than its gatherings hold. "
              "Nothing is added silently: a blank page is part of the book.",
@@ -285,6 +296,13 @@ _ALL = (
            "An attribute is taken either from the practice of the period or from the maker's own "
            "choice.",
            "Keep one of the two reasons."),
+    _warning("E105", "One picture as two witnesses",
+             "Two evidence notes on different stems hold the very same picture. What is read from it would "
+             "count twice.",
+             "Give both the same stem, or say which was copied from which."),
+    _warning("M101", "Printing that may not stand the finish",
+             "The finish names the printing processes that stand it, and the piece is printed by another.",
+             "Try it on a spoiled piece first, or print the piece otherwise."),
 )  # fmt: skip
 
 #: Every code that a problem may have.

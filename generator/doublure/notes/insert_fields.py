@@ -145,7 +145,7 @@ _VARYING = Record(
 )  # fmt: skip
 
 INSERT_FIELDS: tuple[Field, ...] = (
-    Field("readings", Many(_READING), "What was read from the evidence, source by source.",
+    Field("readings", Many(_READING, tell_paths=True), "What was read from the evidence, source by source.",
           "[{from: frame-12, size: 64 x 121 mm, paper: thin buff card}]"),
     Field("size", SIZE, "Decided size, flat.", "64 x 121 mm", unit="mm"),
     Field("stock", STOCK, "Decided stock.", "buff-card"),

@@ -13,7 +13,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from doublure.model.notes import MasterNote, Note, ReplicaNote
+from doublure.model.notes import Note, ReplicaNote
 from doublure.model.replica import FOLDER_KINDS, Replica
 from doublure.model.source import FileFault, SourceText
 from doublure.notes.decode import Decoded, decode_note
@@ -50,13 +50,14 @@ def decode_journal(
 
     Args:
         sources: The notes as text; files that are no notes are told as warnings.
-        faults: Notes that could not be read as text.
+        faults: Notes that could not be read as text; names of them elsewhere are not called wrong either.
+            What is wrong with them, checks.describe_note_faults says.
 
     Returns:
         The replica, its picture facts still empty; None where there is no replica note that can be read. And
         every problem, in the order of file, line and column.
     """
-    problems: list[Problem] = [_tell_fault(fault) for fault in faults]
+    problems: list[Problem] = []
     failed = {address for fault in faults if (address := _address_of_fault(fault)) is not None}
     addressed: list[tuple[_Address, SourceText]] = []
     seen: dict[_Address, SourceText] = {}
@@ -106,18 +107,24 @@ def decode_journal(
 
 
 def named_pictures(replica: Replica) -> tuple[tuple[str, Span], ...]:
-    """Return every picture and artwork file that a note names, relative to the journal, with its place.
+    """Return every picture file that a note names, relative to the journal, with its place.
 
     In the order of the notes; a file that is named twice comes twice.
     """
-    found: list[tuple[str, Span]] = []
-    for note in replica.notes():
-        found.extend(
-            (picture.file, note.origin.span("pictures", place)) for place, picture in enumerate(note.pictures)
-        )
-        if isinstance(note, MasterNote) and note.artwork:
-            found.append((note.artwork, note.origin.span("artwork")))
-    return tuple(found)
+    return tuple(
+        (picture.file, note.origin.span("pictures", place))
+        for note in replica.notes()
+        for place, picture in enumerate(note.pictures)
+    )
+
+
+def named_artwork(replica: Replica) -> tuple[tuple[str, Span], ...]:
+    """Return every artwork file that a master names, relative to the journal, with its place."""
+    return tuple(
+        (master.artwork, master.origin.span("artwork"))
+        for master in replica.masters.values()
+        if master.artwork
+    )
 
 
 def suggest_name(name: str) -> str:
@@ -210,21 +217,6 @@ def _check_name(address: _Address, source: SourceText, problems: list[Problem]) 
 
 def _file_problem(code: str, file: str, message: str, hint: str) -> Problem:
     return Problem(code, message, Span(file), hint, CODES[code].severity)
-
-
-_REASONS = {
-    "encoding": ("F101", "it is not UTF-8", "save it as UTF-8"),
-    "too long": ("F111", "it is too long for a note", "part it into several notes"),
-    "outside": ("F105", "it leads out of the journal", "keep the note itself in the journal"),
-}
-
-
-def _tell_fault(fault: FileFault) -> Problem:
-    code, message, hint = _REASONS.get(
-        fault.reason, ("F105", "it cannot be read", "see whether it opens in an editor")
-    )
-    said = f"{message}: {fault.detail}" if fault.detail else message
-    return Problem(code, said, Span(fault.file, fault.line, fault.column), hint, CODES[code].severity)
 
 
 def _address_of_fault(fault: FileFault) -> _Address | None:

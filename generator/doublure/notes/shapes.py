@@ -139,18 +139,22 @@ class Many(FieldType):
         item: Type of each entry.
         noun: What the entries are, in the plural, "" to say "a list of …".
         whole: True where the list is of no use with an entry missing.
+        tell_paths: True where the entries themselves hold their paths, so that none need be kept.
     """
 
     item: FieldType
     noun: str = ""
     whole: bool = False
+    tell_paths: bool = False
 
     def decode(self, node: Node, key: str, path: Path, ctx: Decoding) -> tuple[Any, ...] | None:
         """Return the entries that could be read."""
         if not isinstance(node, ListNode):
             got = self.item.decode(node, key, path, ctx)
+            if not self.tell_paths:
+                ctx.moved[*path, 0] = path
             return None if got is None else (got,)
-        found = []
+        found: list[Any] = []
         lost = False
         for place, entry in enumerate(node.items):
             if isinstance(entry, ScalarNode) and entry.is_empty:
@@ -164,6 +168,9 @@ class Many(FieldType):
             else:
                 got = self.item.decode(entry, key, (*path, place), ctx)
             if got is not None:
+                if len(found) != place and not self.tell_paths:
+                    # Entries before it failed: the third of the record is the fourth of the note.
+                    ctx.moved[*path, len(found)] = (*path, place)
                 found.append(got)
             elif self.whole:
                 lost = True

@@ -46,11 +46,20 @@ class TreeSpans(Mapping[Path, Span]):
         """Return the span of a value; KeyError where the note has none there."""
         place = self._extra.get(path)
         if place is None:
-            found = _find(self._root, self._moved.get(path, path), self._keys)
+            found = _find(self._root, self._follow(path), self._keys)
             if found is None:
                 raise KeyError(path)
             place = found
         return self._manuscript.span(*place)
+
+    def _follow(self, path: Path) -> Path:
+        """Return where in the note a path of the record leads."""
+        if self._moved:
+            for end in range(len(path), 0, -1):
+                moved = self._moved.get(path[:end])
+                if moved is not None:
+                    return (*moved, *path[end:])
+        return path
 
     def __iter__(self) -> Iterator[Path]:
         yield from self._extra

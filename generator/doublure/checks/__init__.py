@@ -1,0 +1,9 @@
+"""A Replica to problems: what contradicts itself, does not fit, lies in one place twice, cannot be made.
+
+In: a Replica, what the disk said of notes and pictures. Out: problems. Never: reading files.
+"""
+
+from doublure.checks.all import check_replica
+from doublure.checks.files import describe_note_faults
+
+__all__ = ["check_replica", "describe_note_faults"]
