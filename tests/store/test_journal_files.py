@@ -8,6 +8,7 @@ from pathlib import Path, PurePosixPath
 import pytest
 
 from doublure.errors import UsageError
+from doublure.model.replica import FOLDER_KINDS
 from doublure.model.source import FileFault, SourceText
 from doublure.store.journal_files import (
     MAX_NOTE_BYTES,
@@ -16,6 +17,7 @@ from doublure.store.journal_files import (
     known_notes,
     read_sources,
 )
+from doublure.store.journal_paths import NOTE_FOLDERS
 
 
 @pytest.fixture
@@ -40,7 +42,8 @@ def test_notes_are_read_in_order_with_plain_line_ends(root: Path) -> None:
     texts, faults = read_sources(root)
     assert faults == ()
     paths = [text.path for text in texts]
-    assert paths == ["inserts/a.yaml", "inserts/b.md", "log/2031/2031-03-14-x.MD", "replica.yml"]
+    assert paths == ["inserts/a.yaml", "inserts/b.md", "log/2031/2031-03-14-x.md", "replica.yml"]
+    assert texts[2].file == "journal/log/2031/2031-03-14-x.MD"
     assert texts[1] == SourceText("journal/inserts/b.md", "inserts/b.md", "---\ntitle: B\n---\nbody")
 
 
@@ -175,6 +178,10 @@ def test_a_journal_may_have_another_name(tmp_path: Path) -> None:
     assert journal_exists(tmp_path, "notes")
     assert read_sources(tmp_path, "notes")[0][0].file == "notes/inserts/a.md"
     assert known_notes(tmp_path, "notes") == (PurePosixPath("inserts/a.md"),)
+
+
+def test_the_folders_of_notes_are_those_of_the_records() -> None:
+    assert NOTE_FOLDERS == FOLDER_KINDS
 
 
 class TestFindProject:

@@ -44,11 +44,11 @@ def read_sources(root: Path, journal: str = JOURNAL) -> tuple[tuple[SourceText, 
         return (), (FileFault(journal, "missing", "there is no folder of notes"),)
     texts: list[SourceText] = []
     faults: list[FileFault] = []
-    for path, real in _walk(root, journal):
+    for file, path, real in _walk(root, journal):
         if isinstance(real, FileFault):
             faults.append(real)
             continue
-        found = _read_note(f"{journal}/{path}", path, real)
+        found = _read_note(file, path, real)
         (texts if isinstance(found, SourceText) else faults).append(found)  # type: ignore[arg-type]
     texts.sort(key=lambda text: text.path)
     return tuple(texts), tuple(sorted(faults, key=lambda fault: (fault.file, fault.line, fault.column)))
@@ -58,11 +58,12 @@ def known_notes(root: Path, journal: str = JOURNAL) -> tuple[PurePosixPath, ...]
     """Return the paths of all notes relative to the journal, without reading any."""
     if not journal_exists(root, journal):
         return ()
-    return tuple(sorted(PurePosixPath(path) for path, real in _walk(root, journal) if isinstance(real, Path)))
+    found = (PurePosixPath(path) for _, path, real in _walk(root, journal) if isinstance(real, Path))
+    return tuple(sorted(found))
 
 
-def _walk(root: Path, journal: str) -> Iterator[tuple[str, Path | FileFault]]:
-    """Yield every note's path relative to the journal, with its real path or its fault."""
+def _walk(root: Path, journal: str) -> Iterator[tuple[str, str, Path | FileFault]]:
+    """Yield every note's path relative to the project and to the journal, and its real path or its fault."""
     real_journal = Path(os.path.realpath(root / journal))
     seen = {real_journal}
     waiting: list[tuple[str, Path]] = [("", real_journal)]
@@ -71,15 +72,17 @@ def _walk(root: Path, journal: str) -> Iterator[tuple[str, Path | FileFault]]:
         try:
             entries = sorted(os.scandir(folder), key=lambda entry: entry.name)
         except OSError as error:
-            yield prefix, FileFault(f"{journal}/{prefix}".rstrip("/"), "unreadable", error.strerror or "")
+            file = f"{journal}/{prefix}".rstrip("/")
+            yield file, prefix, FileFault(file, "unreadable", error.strerror or "")
             continue
         for entry in entries:
             if entry.name.startswith((".", "~")) or entry.name.endswith("~"):
                 continue  # what editors and systems leave behind
-            path = prefix + _readable(entry.name)
+            path = prefix + _lower_ending(_readable(entry.name))
             if (not prefix and entry.name.casefold() in NOT_NOTES) or is_private((entry.name,)):
                 continue
-            yield from _enter(f"{journal}/{path}", path, entry, real_journal, seen, waiting)
+            file = f"{journal}/{prefix}{_readable(entry.name)}"
+            yield from _enter(file, path, entry, real_journal, seen, waiting)
 
 
 def _enter(
@@ -89,7 +92,7 @@ def _enter(
     real_journal: Path,
     seen: set[Path],
     waiting: list[tuple[str, Path]],
-) -> Iterator[tuple[str, Path | FileFault]]:
+) -> Iterator[tuple[str, str, Path | FileFault]]:
     is_note = entry.name.lower().endswith(ENDINGS)
     try:
         real = Path(os.path.realpath(entry.path, strict=True))
@@ -98,30 +101,36 @@ def _enter(
         if is_note:
             gone = isinstance(error, FileNotFoundError)
             detail = "a link that leads nowhere" if gone else error.strerror or ""
-            yield path, FileFault(file, "missing" if gone else "unreadable", detail)
+            yield file, path, FileFault(file, "missing" if gone else "unreadable", detail)
         return
     if not (is_note or stat.S_ISDIR(mode)):
         return
     # Only a link can lead away, into private/, or round in a circle.
     if entry.is_symlink() and (fault := leaves_journal(real_journal, real, file)):
-        yield path, fault
+        yield file, path, fault
     elif stat.S_ISDIR(mode):
         if is_note:
-            yield path, FileFault(file, "unreadable", "a folder, not a file")
+            yield file, path, FileFault(file, "unreadable", "a folder, not a file")
         elif real not in seen:
             seen.add(real)
             waiting.append((f"{path}/", real))
     elif not stat.S_ISREG(mode):
-        yield path, FileFault(file, "unreadable", "not a file")
+        yield file, path, FileFault(file, "unreadable", "not a file")
     elif _readable(entry.name) != entry.name:
-        yield path, FileFault(file, "encoding", "the name of the file is not UTF-8")
+        yield file, path, FileFault(file, "encoding", "the name of the file is not UTF-8")
     else:
-        yield path, real
+        yield file, path, real
 
 
 def _readable(name: str) -> str:
     """Return a name that can be printed: bytes that are no UTF-8 come from the system as lone surrogates."""
     return name.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
+def _lower_ending(name: str) -> str:
+    """Return the name of a note with its ending in small letters: .MD is as good as .md."""
+    ending = next((ending for ending in ENDINGS if name.lower().endswith(ending)), "")
+    return name[: len(name) - len(ending)] + ending
 
 
 def _read_note(file: str, path: str, real: Path) -> SourceText | FileFault:

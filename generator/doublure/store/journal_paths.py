@@ -11,7 +11,6 @@ import re
 from pathlib import Path
 
 from doublure.errors import UsageError
-from doublure.model.replica import FOLDER_KINDS
 from doublure.model.source import FileFault
 from doublure.problems import nearest_name
 
@@ -19,8 +18,10 @@ JOURNAL = "journal"
 #: Folders of the journal that hold no notes; the first is never read for anything that is published.
 PRIVATE = "private"
 NOT_NOTES = (PRIVATE, "revisions", "pictures", "artwork")
+#: As model.replica.FOLDER_KINDS (a test holds the two together), without the time that its import takes.
+NOTE_FOLDERS = ("inserts", "evidence", "masters", "stocks", "finishes", "trials", "log")
 #: A folder named journal may be anybody's diary; one that holds any of these is ours.
-_SIGNS = ("replica.yml", "replica.yaml", "replica.md", *FOLDER_KINDS)
+_SIGNS = ("replica.yml", "replica.yaml", "replica.md", *NOTE_FOLDERS)
 _PLUGIN_LINE = re.compile(r"^[^#\n]*\bdoublure\b", re.MULTILINE)
 
 
@@ -51,11 +52,16 @@ def _is_project(folder: Path) -> bool:
     journal = folder / JOURNAL
     if any((journal / name).exists() for name in _SIGNS):
         return True
+    return names_plugin(folder / "mkdocs.yml")
+
+
+def names_plugin(config: Path) -> bool:
+    """True where a configuration of MkDocs is there and names the plugin, outside a comment."""
     try:
-        config = (folder / "mkdocs.yml").read_text("utf-8", errors="replace")
+        text = config.read_text("utf-8", errors="replace")
     except OSError:
         return False
-    return _PLUGIN_LINE.search(config) is not None
+    return _PLUGIN_LINE.search(text) is not None
 
 
 def journal_exists(root: Path, journal: str = JOURNAL) -> bool:

@@ -10,7 +10,6 @@ import contextlib
 import json
 import os
 import re
-import secrets
 import unicodedata
 from dataclasses import dataclass
 from datetime import date
@@ -185,7 +184,7 @@ def _write_new(folder: Path, stem: str, ending: str, content: bytes) -> Path:
     """Write a file under the first free of the names STEM, STEM-2, STEM-3 …"""
     folder.mkdir(parents=True, exist_ok=True)
     # Its own name begins with a dot, so that a reader who looks in meanwhile passes it over.
-    draft = folder / f".{secrets.token_hex(6)}.new"
+    draft = folder / f".{os.urandom(6).hex()}.new"
     try:
         with draft.open("xb") as stream:
             stream.write(content)
