@@ -1,4 +1,4 @@
-"""Tipped leaves, the page map and crossovers, each against what is seen in a folded book with tipped leaves."""
+"""Tipped leaves, the page map and crossovers, against what is seen in a folded book with tipped leaves."""
 
 from __future__ import annotations
 
@@ -103,7 +103,7 @@ def test_tipped_leaves_lie_between_the_leaves_seen_before_and_behind_them(
 def test_every_opening_is_the_kind_of_crossover_that_the_paper_shows(
     book: tuple[int, tuple[int, ...], tuple[int, ...], bool],
 ) -> None:
-    """Whether facing pages lie on one sheet, two, two gatherings or tipped leaves is seen in the made-up book."""
+    """Where the halves of each opening lie is seen in the made-up book."""
     pages, gatherings, tipped_at, rtl = book
     leaves = make_book(pages, gatherings, tipped_at, rtl)
     page_map = build_page_map(pages, gatherings, tipped_at, rtl)
