@@ -91,6 +91,11 @@ def test_a_stack_that_contradicts() -> None:
     assert check_stack(Measured(0.1), Measured(13.0), sheets).contradicts
 
 
+def test_pages_per_inch() -> None:
+    """Two pages to a leaf: leaves of a hundredth of an inch make 200 pages an inch."""
+    assert compute_pages_per_inch(0.254) == pytest.approx(200)
+
+
 def test_published_bulks() -> None:
     """Every published paper passes its own check, densest first."""
     facts = list_bulks(decode_calipers(read_rows("paper_calipers")))

@@ -7,7 +7,7 @@ Never: several sizes on one sheet, outlines that are no rectangles, the order of
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doublure.errors import DomainError
 
@@ -102,36 +102,23 @@ def count_straight_cuts(
     _check(sheet_mm, piece_mm, gap_mm, margin_mm)
     upright_allowed, turned_allowed, grain_known = _allow(sheet_mm, grain, sheet_grain)
     room = (sheet_mm[0] - 2 * margin_mm, sheet_mm[1] - 2 * margin_mm)
-    upright_cells, turned_cells = piece_mm, (piece_mm[1], piece_mm[0])
     ways = [turned for turned, allowed in ((False, upright_allowed), (True, turned_allowed)) if allowed]
     layouts = [
         layout for turned in ways for layout in _lay(room, piece_mm, gap_mm, turned, mixed=len(ways) == 2)
     ]
-    # The plainest layout wins among equals: fewer blocks, then upright.
-    best = max(
-        layouts,
-        key=lambda blocks: (
-            sum(b.pieces for b in blocks),
-            -len(blocks),
-            not blocks[0].turned if blocks else True,
-        ),
-        default=(),
-    )
-    moved = tuple(
-        Block(b.left_mm + margin_mm, b.top_mm + margin_mm, b.columns, b.rows, b.turned)
-        for b in best
-        if b.pieces
-    )
-    pieces = sum(block.pieces for block in moved)
+    # The plainest layout wins among equals: fewer blocks; then the first, which lies upright.
+    best = max(layouts, key=lambda blocks: (sum(block.pieces for block in blocks), -len(blocks)))
+    blocks = tuple(replace(b, left_mm=b.left_mm + margin_mm, top_mm=b.top_mm + margin_mm) for b in best)
+    pieces = sum(block.pieces for block in blocks)
     used = pieces * piece_mm[0] * piece_mm[1] / (sheet_mm[0] * sheet_mm[1])
     return SheetFit(
-        upright=_grid(room, upright_cells, gap_mm)[0] * _grid(room, upright_cells, gap_mm)[1],
-        turned=_grid(room, turned_cells, gap_mm)[0] * _grid(room, turned_cells, gap_mm)[1],
+        upright=math.prod(_grid(room, piece_mm, gap_mm)),
+        turned=math.prod(_grid(room, piece_mm[::-1], gap_mm)),
         upright_allowed=upright_allowed,
         turned_allowed=turned_allowed,
         grain_known=grain_known,
         pieces=pieces,
-        blocks=moved,
+        blocks=blocks,
         waste=min(1.0, max(0.0, 1 - used)),
     )
 
@@ -143,14 +130,12 @@ def _lay(
     cell = (piece_mm[1], piece_mm[0]) if turned else piece_mm
     columns, rows = _grid(room, cell, gap_mm)
     layouts: list[tuple[Block, ...]] = [(Block(0.0, 0.0, columns, rows, turned),)]
-    if not mixed:
-        return layouts
     other = cell[::-1]
-    for kept in range(columns + 1):
+    for kept in range(columns + 1 if mixed else 0):
         left = kept * (cell[0] + gap_mm)
         beside = _grid((room[0] - left, room[1]), other, gap_mm)
         layouts.append((Block(0.0, 0.0, kept, rows, turned), Block(left, 0.0, *beside, not turned)))
-    for kept in range(rows + 1):
+    for kept in range(rows + 1 if mixed else 0):
         top = kept * (cell[1] + gap_mm)
         below = _grid((room[0], room[1] - top), other, gap_mm)
         layouts.append((Block(0.0, 0.0, columns, kept, turned), Block(0.0, top, *below, not turned)))
