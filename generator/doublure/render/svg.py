@@ -182,7 +182,7 @@ def _frame(item: Rect | Image) -> list[tuple[str, str]]:
     return [(name, _number(value)) for name, value in numbers]
 
 
-def render_svg(scene: Scene, prefix: str, css_class: str = "") -> str:
+def render_svg(scene: Scene, prefix: str, css_class: str = "", hidden: bool = False) -> str:
     """Return a scene as inline SVG.
 
     Args:
@@ -190,13 +190,15 @@ def render_svg(scene: Scene, prefix: str, css_class: str = "") -> str:
         prefix: Begins the ids of its title and description; unique on the page, an ASCII letter first, then
             letters, digits, "-" or "_".
         css_class: Further classes for the <svg>, separated by spaces.
+        hidden: True for a drawing that only repeats the word beside it: kept from assistive software, without
+            title and ids. It may hold no links then.
 
     Returns:
         One <svg> element without blank lines, its natural size in mm. A drawing that holds links is a group
         to assistive software, since the parts of an image cannot be reached; any other is an image.
 
     Raises:
-        DomainError: The prefix cannot begin an id, or the scene has no title.
+        DomainError: The prefix cannot begin an id, the scene has no title, or a hidden drawing holds a link.
 
     Source:
         W3C SVG 2; WAI-ARIA 1.2 (the children of role img are presentational); from memory.
@@ -208,6 +210,8 @@ def render_svg(scene: Scene, prefix: str, css_class: str = "") -> str:
     if not scene.title.strip():
         raise DomainError("A drawing needs a title, which is its text alternative", "title")
     linked = any(isinstance(item, Group) and item.href for item in walk(scene.items))
+    if hidden and linked:
+        raise DomainError("A drawing with links cannot be hidden", "hidden")
     title_id, desc_id = f"{prefix}-title", f"{prefix}-desc"
     pairs = [
         ("class", f"dw {css_class}".strip()),
@@ -215,15 +219,18 @@ def render_svg(scene: Scene, prefix: str, css_class: str = "") -> str:
         ("viewBox", f"0 0 {_number(scene.width_mm)} {_number(scene.height_mm)}"),
         ("width", f"{_number(scene.width_mm)}mm"),
         ("height", f"{_number(scene.height_mm)}mm"),
-        ("role", "group" if linked else "img"),
-        ("aria-labelledby", title_id),
-        ("aria-describedby", desc_id if scene.description else ""),
         ("fill", "none"),
         ("stroke", "currentColor"),
     ]
-    lines = [f"<svg{_attributes(pairs)}>", f'<title id="{title_id}">{_clean(scene.title)}</title>']
-    if scene.description:
-        lines.append(f'<desc id="{desc_id}">{_clean(scene.description)}</desc>')
+    if hidden:
+        pairs.append(("aria-hidden", "true"))
+        lines = [f"<svg{_attributes(pairs)}>"]
+    else:
+        pairs += [("role", "group" if linked else "img"), ("aria-labelledby", title_id)]
+        pairs.append(("aria-describedby", desc_id if scene.description else ""))
+        lines = [f"<svg{_attributes(pairs)}>", f'<title id="{title_id}">{_clean(scene.title)}</title>']
+        if scene.description:
+            lines.append(f'<desc id="{desc_id}">{_clean(scene.description)}</desc>')
     for item in scene.items:
         lines += _item(item)
     lines.append("</svg>")

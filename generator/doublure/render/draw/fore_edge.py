@@ -258,9 +258,9 @@ class _Drawing:
         items += tab_items(x, foot - TAB_MM, self.tab, insert.key, insert.standing)
         page = insert.page or 0
         label = page_label(self.spec, page) if page else ""
-        place = (
-            f"at page {label}" if label else "at a page without a number" if page else "before the first page"
-        )
+        place = "before the first page"
+        if page:
+            place = f"at page {label}" if label else "at a page without a number"
         held = "fixed" if insert.fixed else "loose"
         words = f"{insert.title}, {held} {place}, {insert.standing}, number {insert.key}"
         return Group(tuple(items), words, insert.href, insert.standing)

@@ -1,0 +1,370 @@
+"""The size of one insert as a dimensioned drawing, and its place on the page that it lies on.
+
+In: SizeSpec (lengths in mm). Out: a Scene. Never: deciding a size, or a dimension that nobody gave.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from doublure.errors import DomainError
+from doublure.render.draw.dimension import across, upright
+from doublure.render.draw.figures import counted, inch_words, mm_words, size_words
+from doublure.render.draw.hatch import hatch
+from doublure.render.draw.standing_line import check_standing, rect_points, standing_outline
+from doublure.render.extent import extent_of, text_box
+from doublure.render.lettering import centred_baseline_mm, text_width_mm
+from doublure.render.scene import (
+    HAIR,
+    Anchor,
+    Box,
+    Group,
+    Item,
+    Line,
+    Move,
+    Path,
+    Pen,
+    Rect,
+    Scene,
+    Step,
+    Straight,
+    Text,
+    Tone,
+    px_to_mm,
+)
+
+
+@dataclass(frozen=True, slots=True)
+class FoldLine:
+    """One fold: parallel to the "height" or the "width" of the flat piece, so far from its left or head edge,
+    towards the reader ("in"), away ("out") or unknown ("")."""
+
+    along: str
+    at_mm: float
+    way: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class PlaceOnPage:
+    """Where the insert lies, as it lies there (folded, turned).
+
+    Attributes:
+        page: Name of the page ("page 34").
+        page_width_mm, page_height_mm: Size of the leaf.
+        gutter: Which side of the page the gutter is on, "left" or "right".
+        width_mm, height_mm: Size of the insert as it lies.
+        from_gutter_mm, from_head_mm: From the gutter and the head of the page to its nearest edges; negative
+            where it stands out; None where open, then it is drawn in the middle without a dimension.
+    """
+
+    page: str
+    page_width_mm: float
+    page_height_mm: float
+    gutter: str
+    width_mm: float
+    height_mm: float
+    from_gutter_mm: float | None = None
+    from_head_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SizeSpec:
+    """One insert.
+
+    Attributes:
+        title: Its name.
+        width_mm, height_mm: Its flat size.
+        standing: Standing of its size.
+        folds: Its folds.
+        grain: Direction of the grain, parallel to its "height" or "width", or "" where open.
+        place: Where it lies, or None where open.
+    """
+
+    title: str
+    width_mm: float
+    height_mm: float
+    standing: str
+    folds: tuple[FoldLine, ...] = ()
+    grain: str = ""
+    place: PlaceOnPage | None = None
+
+
+_CAPTION_MM = 3.1
+_SMALL_MM = 2.8
+_MARGIN_MM = 0.8
+_DIM_MM = 6.0
+
+
+def _check(spec: SizeSpec, width_px: float) -> None:
+    check_standing(spec.standing)
+    if width_px < 240:
+        raise DomainError("The size needs a width of at least 240 px", "width_px")
+    if min(spec.width_mm, spec.height_mm) <= 0:
+        raise DomainError(f"{spec.title}: a size must be more than 0 mm", "width_mm")
+    for fold in spec.folds:
+        if fold.along not in ("height", "width"):
+            raise DomainError('A fold runs along the "height" or the "width"', "along")
+        if not 0 < fold.at_mm < (spec.width_mm if fold.along == "height" else spec.height_mm):
+            raise DomainError(f"{spec.title}: a fold at {mm_words(fold.at_mm)} misses the piece", "at_mm")
+    if spec.grain not in ("", "height", "width"):
+        raise DomainError('Grain runs along the "height" or the "width"', "grain")
+    place = spec.place
+    if place and place.gutter not in ("left", "right"):
+        raise DomainError('The gutter is at the "left" or the "right" of a page', "gutter")
+    if place and min(place.page_width_mm, place.page_height_mm, place.width_mm, place.height_mm) <= 0:
+        raise DomainError("A page and what lies on it must be more than 0 mm wide and high", "page_width_mm")
+
+
+def _grain_arrow(spec: SizeSpec, x: float, y: float, width: float, height: float) -> list[Item]:
+    """Return a double arrow along the grain with its word, in the lower right of the piece."""
+    if not spec.grain:
+        return []
+    reach = min(9.0, 0.3 * (height if spec.grain == "height" else width))
+    room = text_width_mm("grain", _SMALL_MM) + 2.4
+    if min(width, height) < 6 or width < (6 if spec.grain == "height" else room):
+        return []
+    if spec.grain == "height":
+        cx, bottom = x + width - 3.0, y + height - 3.0
+        ends = ((cx, bottom - reach), (cx, bottom))
+        word = Text(
+            cx - 1.4, bottom - reach / 2, "grain", _SMALL_MM, Anchor.MIDDLE, Tone.SOFT, False, True, -90
+        )
+    else:
+        right, cy = x + width - 3.0, y + height - 3.0
+        ends = ((right - reach, cy), (right, cy))
+        word = Text(right - reach / 2, cy - 1.4, "grain", _SMALL_MM, Anchor.MIDDLE, Tone.SOFT, False, True)
+    (x1, y1), (x2, y2) = ends
+    ux, uy = (0.0, 1.0) if spec.grain == "height" else (1.0, 0.0)
+    steps: list[Step] = [Move(x1, y1), Straight(x2, y2)]
+    for px, py, sign in ((x1, y1, 1.0), (x2, y2, -1.0)):
+        back = (px + sign * ux * 1.5, py + sign * uy * 1.5)
+        steps += [Move(back[0] - uy * 0.7, back[1] + ux * 0.7), Straight(px, py)]
+        steps.append(Straight(back[0] + uy * 0.7, back[1] - ux * 0.7))
+    return [Path(tuple(steps), Pen(0.22, Tone.SOFT)), word]
+
+
+def _fold_items(spec: SizeSpec, x: float, y: float, scale: float) -> list[Item]:
+    """Return fold lines with their distances: dashes towards the reader, dash and dots away."""
+    items: list[Item] = []
+    width, height = spec.width_mm * scale, spec.height_mm * scale
+    taken: dict[str, float] = {}
+    for fold in sorted(spec.folds, key=lambda f: f.at_mm):
+        at = fold.at_mm * scale
+        dash = (2.6, 0.7, 0.3, 0.6, 0.3, 0.7) if fold.way == "out" else (2.0, 1.0)
+        pen = Pen(0.22, Tone.INK, dash)
+        words = mm_words(fold.at_mm)
+        if fold.along == "height":
+            line = Line(x + at, y - 1.8, x + at, y + height + 1.8, pen)
+            label = Text(x + at, y - 2.9, words, _SMALL_MM, Anchor.MIDDLE, Tone.SOFT)
+            room = text_width_mm(words, _SMALL_MM) + 1.0
+        else:
+            line = Line(x - 1.8, y + at, x + width + 1.8, y + at, pen)
+            baseline = centred_baseline_mm(y + at, _SMALL_MM)
+            label = Text(x - 2.6, baseline, words, _SMALL_MM, Anchor.END, Tone.SOFT)
+            room = 1.35 * _SMALL_MM
+        way = {"in": "towards the reader", "out": "away from the reader"}.get(fold.way, "direction open")
+        edge = "left edge" if fold.along == "height" else "head"
+        # A distance that would run into the one before it is told by its name only.
+        shown: tuple[Item, ...] = (line,)
+        if at - taken.get(fold.along, -room) >= room:
+            shown = (line, label)
+            taken[fold.along] = at
+        items.append(Group(shown, f"Fold {words} from the {edge}, {way}"))
+    return items
+
+
+def _piece(spec: SizeSpec, x: float, y: float, scale: float) -> list[Item]:
+    """Return the flat piece with its dimensions below and at the right; x, y is its top left."""
+    width, height = spec.width_mm * scale, spec.height_mm * scale
+    outline = standing_outline(rect_points(x, y, width, height), spec.standing)
+    items: list[Item] = [Rect(x, y, width, height, None, Tone.PAPER2)]
+    items += _fold_items(spec, x, y, scale)
+    items += _grain_arrow(spec, x, y, width, height)
+    items.append(
+        Group(
+            outline, f"{size_words(spec.width_mm, spec.height_mm)}, {spec.standing}", standing=spec.standing
+        )
+    )
+    below, beside = y + height + _DIM_MM, x + width + _DIM_MM
+    items += across(x, x + width, below, y + height, mm_words(spec.width_mm), inch_words(spec.width_mm))
+    items += upright(y, y + height, beside, x + width, mm_words(spec.height_mm), inch_words(spec.height_mm))
+    return items
+
+
+@dataclass(frozen=True, slots=True)
+class _Lie:
+    """The page and the top left of the insert on it, real mm, the page's top left at (0, 0)."""
+
+    place: PlaceOnPage
+    left: float
+    top: float
+
+
+def _lie(place: PlaceOnPage) -> _Lie:
+    gap = place.from_gutter_mm
+    if gap is None:
+        left = (place.page_width_mm - place.width_mm) / 2
+    else:
+        left = gap if place.gutter == "left" else place.page_width_mm - gap - place.width_mm
+    top = (
+        place.from_head_mm if place.from_head_mm is not None else (place.page_height_mm - place.height_mm) / 2
+    )
+    return _Lie(place, left, top)
+
+
+def _standing_out(lie: _Lie, x: float, y: float, scale: float) -> list[Item]:
+    """Return hatching over what lies beyond the edges of the page; none where that side is open."""
+    p = lie.place
+    left, top, right, bottom = lie.left, lie.top, lie.left + p.width_mm, lie.top + p.height_mm
+    low, high = max(0.0, top), min(p.page_height_mm, bottom)
+    parts = []
+    if p.from_head_mm is not None:
+        parts.append((left, top, right, min(0.0, bottom)))
+        parts.append((left, max(p.page_height_mm, top), right, bottom))
+    if p.from_gutter_mm is not None:
+        fore = (
+            (max(p.page_width_mm, left), low, right, high)
+            if p.gutter == "left"
+            else (left, low, min(0.0, right), high)
+        )
+        parts.append(fore)
+    items: list[Item] = []
+    for x1, y1, x2, y2 in parts:
+        if x2 > x1 and y2 > y1:
+            pen = Pen(0.16, Tone.ACCENT)
+            strokes = hatch(x + x1 * scale, y + y1 * scale, (x2 - x1) * scale, (y2 - y1) * scale, pen)
+            items += [strokes] if strokes else []
+    return items
+
+
+def _hidden_edges(lie: _Lie, x: float, y: float, scale: float) -> list[Item]:
+    """Return the edges of the page where the insert covers them, dashed as hidden edges are."""
+    p = lie.place
+    left, right = max(0.0, lie.left), min(p.page_width_mm, lie.left + p.width_mm)
+    top, bottom = max(0.0, lie.top), min(p.page_height_mm, lie.top + p.height_mm)
+    pen = Pen(0.18, Tone.SOFT, (1.2, 0.9))
+    edges = []
+    if right > left:
+        levels = (level for level in (0.0, p.page_height_mm) if lie.top < level < lie.top + p.height_mm)
+        edges += [(left, level, right, level) for level in levels]
+    if bottom > top:
+        sides = (side for side in (0.0, p.page_width_mm) if lie.left < side < lie.left + p.width_mm)
+        edges += [(side, top, side, bottom) for side in sides]
+    return [Line(x + a * scale, y + b * scale, x + c * scale, y + d * scale, pen) for a, b, c, d in edges]
+
+
+def _on_page(spec: SizeSpec, lie: _Lie, x: float, y: float, scale: float) -> list[Item]:
+    """Return the page with the insert on it; x, y is the top left of the page."""
+    p = lie.place
+    page_w, page_h = p.page_width_mm * scale, p.page_height_mm * scale
+    left, top = x + lie.left * scale, y + lie.top * scale
+    width, height = p.width_mm * scale, p.height_mm * scale
+    gutter = x if p.gutter == "left" else x + page_w
+    outward = -1.0 if p.gutter == "left" else 1.0
+    steps: list[Step] = []
+    for i in range(int(page_h / 2.2) + 1):
+        steps += [Move(gutter, y + i * 2.2), Straight(gutter + outward * 1.3, y + i * 2.2)]
+    items: list[Item] = [
+        Rect(x, y, page_w, page_h, Pen(0.24), Tone.PAPER),
+        Line(gutter, y - 1.5, gutter, y + page_h + 1.5, Pen(0.45)),
+        Path(tuple(steps), Pen(0.16, Tone.SOFT)),
+        Rect(left, top, width, height, None, Tone.PAPER2),
+        *_standing_out(lie, x, y, scale),
+    ]
+    words = f"{spec.title} as it lies on {p.page}"
+    items.append(
+        Group(
+            standing_outline(rect_points(left, top, width, height), spec.standing),
+            words,
+            standing=spec.standing,
+        )
+    )
+    items += _hidden_edges(lie, x, y, scale)
+    if p.from_gutter_mm:
+        edge = left if p.gutter == "left" else left + width
+        a, b = sorted((gutter, edge))
+        level = max(y + page_h, top + height) + _DIM_MM
+        items.append(Line(edge, top + height, edge, max(y + page_h, top + height) + 0.9, HAIR))
+        items += across(a, b, level, level - _DIM_MM, mm_words(abs(p.from_gutter_mm)))
+    if p.from_head_mm:
+        a, b = sorted((y, top))
+        free = x + page_w if p.gutter == "left" else x
+        far = max(free, left + width) if p.gutter == "left" else min(free, left)
+        outward = 1.0 if p.gutter == "left" else -1.0
+        items.append(Line(left + width if outward > 0 else left, top, far + outward * 0.9, top, HAIR))
+        items += upright(a, b, far + outward * _DIM_MM, far, mm_words(abs(p.from_head_mm)))
+    return items
+
+
+def _caption(words: str, x: float, y: float) -> Text:
+    return Text(x, y + 3.0, words, _CAPTION_MM, tone=Tone.SOFT, italic=True)
+
+
+def _place_at(draw: Callable[[float, float], list[Item]], left: float, top: float) -> tuple[list[Item], Box]:
+    """Return what a function draws about a corner, moved so that all of it begins at (left, top)."""
+    box = extent_of(draw(0.0, 0.0)) or Box(0, 0, 0, 0)
+    return draw(left - box.left_mm, top - box.top_mm), Box(
+        left, top, left + box.right_mm - box.left_mm, top + box.bottom_mm - box.top_mm
+    )
+
+
+def _arrange(
+    spec: SizeSpec, lie: _Lie | None, beside: bool, scale: float
+) -> tuple[tuple[Item, ...], float, float]:
+    """Return both views at a scale, the height that they take, and how far to the right they reach."""
+    items: list[Item] = [_caption("flat", _MARGIN_MM, _MARGIN_MM)]
+    piece, box = _place_at(lambda x, y: _piece(spec, x, y, scale), _MARGIN_MM, _MARGIN_MM + 5.6)
+    items += piece
+    bottom, right = box.bottom_mm, box.right_mm
+    if lie:
+        there = lie
+        known = there.place.from_gutter_mm is not None and there.place.from_head_mm is not None
+        left = right + 9.0 if beside else _MARGIN_MM
+        top = _MARGIN_MM if beside else bottom + 5.0
+        caption = _caption(f"on {there.place.page}" + ("" if known else ", place open in part"), left, top)
+        page, page_box = _place_at(lambda x, y: _on_page(spec, there, x, y, scale), left, top + 5.6)
+        items += [caption, *page]
+        words = text_box(caption).right_mm
+        bottom, right = max(bottom, page_box.bottom_mm), max(right, page_box.right_mm, words)
+    if any(fold.way for fold in spec.folds):
+        words_of = {"in": "dashes: a fold towards the reader", "out": "dash and dots: a fold away"}
+        for way in sorted({fold.way for fold in spec.folds if fold.way}):
+            items.append(_caption(words_of[way], _MARGIN_MM, bottom + 2.0))
+            bottom += 6.0
+    return tuple(items), bottom, right
+
+
+def draw_size(spec: SizeSpec, width_px: float = 760) -> Scene:
+    """Draw the size of an insert, and its place where that is known, both to one scale.
+
+    Args:
+        spec: The insert.
+        width_px: Width in CSS px, >= 240; from 560 px on piece and page stand beside each other, below that
+            one above the other.
+
+    Returns:
+        The scene, width_px wide. What stands out of the page is hatched.
+
+    Raises:
+        DomainError: A size that is not positive, a fold beside the piece, a word that is not known, or a
+            width under 240 px.
+    """
+    _check(spec, width_px)
+    width = px_to_mm(width_px)
+    lie = _lie(spec.place) if spec.place else None
+    beside = lie is not None and width_px >= 560
+    scale = 1.5
+    items, bottom, right = _arrange(spec, lie, beside, scale)
+    # Dimensions keep their size while the piece shrinks, so that the scale that fits is found by trying.
+    while scale > 0.02 and (
+        right > width - _MARGIN_MM or bottom > px_to_mm(460 if beside or not lie else 1000)
+    ):
+        scale *= 0.97
+        items, bottom, right = _arrange(spec, lie, beside, scale)
+    inches = f"{inch_words(spec.width_mm)} × {inch_words(spec.height_mm)}"
+    told = f"{spec.title}: {size_words(spec.width_mm, spec.height_mm)} ({inches}), {spec.standing}"
+    told += f"; {counted(len(spec.folds), 'fold')}" if spec.folds else ""
+    told += f"; grain along the {spec.grain}" if spec.grain else ""
+    told += f"; lies on {lie.place.page}" if lie else ""
+    return Scene(width, bottom + _MARGIN_MM, f"Size of {spec.title}", told + ".", items)
