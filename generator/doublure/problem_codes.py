@@ -117,7 +117,7 @@ _ALL = (
            "Lists and groups lie in each other deeper than any note needs.",
            "Write it flatter."),
     _error("Y105", "Too many values",
-           "One note holds more values than any note needs.",
+           "One note holds more values than any note needs. It would only make every reader wait.",
            "Part it into several notes."),
     _error("Y106", "A YAML tag",
            "A tag (!) tells YAML to take a value for a certain type. Here the field decides what its "

@@ -11,9 +11,9 @@ from typing import Any
 from doublure.model.book import BlankPages, Creep, MasterPage, Run, TippedLeaf
 from doublure.notes.decoding import Decoding, Path, Values, describe_node
 from doublure.notes.fieldtypes import FieldType, Name, Quantity, Schema
+from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node, ScalarNode
 from doublure.notes.packs import parse_sheets, parse_some
 from doublure.notes.shapes import Field, Many, Record, object_schema
-from doublure.notes.yamltree import BrokenNode, ListNode, MapNode, Node, ScalarNode
 
 COUNT = Quantity("a whole number", parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare=True)
 _PAGE = Quantity("the number of a page", parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare=True)

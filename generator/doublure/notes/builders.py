@@ -21,7 +21,7 @@ from doublure.model.insert import (
 from doublure.model.notes import Publish, Tolerances
 from doublure.model.parts import Picture, Question, Rights, Spares
 from doublure.notes.decoding import Decoding, Path, Values
-from doublure.notes.yamltree import MapNode
+from doublure.notes.nodes import MapNode
 
 
 def build_picture(values: Values, node: MapNode, path: Path, ctx: Decoding) -> tuple[Picture, Path]:

@@ -17,11 +17,12 @@ from doublure.notes.decoding import Decoding, Path, Reference, Values
 from doublure.notes.fieldtypes import parse_day
 from doublure.notes.frontmatter import part_note
 from doublure.notes.manuscript import Findings, Manuscript
+from doublure.notes.nodes import MapNode, Node
 from doublure.notes.records import Head, build_note
 from doublure.notes.schema import KINDS
 from doublure.notes.shapes import decode_fields
 from doublure.notes.spans import make_origin
-from doublure.notes.yamltree import MapNode, Node, parse_tree
+from doublure.notes.yamltree import parse_tree
 from doublure.problems import Problem
 
 _PICTURE_FIELDS = ("picture", "pictures", "photos")
@@ -60,9 +61,12 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
     """
     text = source.text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     parts = part_note(text, not source.path.endswith(".md"))
-    findings = Findings(Manuscript(source.file, parts.text))
+    findings = Findings(Manuscript(source.file, parts.shown))
     for fault in parts.faults:
         findings.add(fault.code, fault.message, fault.start, fault.end, fault.hint)
+    findings.manuscript = Manuscript(source.file, parts.text)
+    if not parts.is_parted:
+        return Decoded(kind, ident, None, tuple(findings.problems), (), findings.manuscript)
     tree = parse_tree(parts.text, parts.yaml_start, parts.yaml_end, findings)
     ctx = Decoding(findings, source.path, money=money)
     if tree is None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from typing import Any
 
 from doublure.notes.manuscript import FILLER, Findings
-from doublure.notes.yamltree import BrokenNode, ListNode, MapNode, Node, ScalarNode
+from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node, ScalarNode
 
 Path = tuple[str | int, ...]
 #: Values of the fields of a record by key; those that failed or were left empty are missing.

@@ -9,7 +9,8 @@ import re
 from typing import Any
 
 from doublure.notes.manuscript import Findings, Manuscript
-from doublure.notes.yamltree import ListNode, MapNode, Node, ScalarNode, parse_tree
+from doublure.notes.nodes import ListNode, MapNode, Node, ScalarNode
+from doublure.notes.yamltree import parse_tree
 
 _NUMBER = re.compile(r"-?(?:0|[1-9][0-9]*)(?:\.[0-9]+)?")
 

@@ -14,9 +14,9 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Any
 
+from doublure.leiden import parse_wording
 from doublure.notes.decoding import Decoding, Path, Reference, describe_node, shorten
-from doublure.notes.leiden import parse_wording
-from doublure.notes.yamltree import BrokenNode, Node, ScalarNode
+from doublure.notes.nodes import BrokenNode, Node, ScalarNode
 from doublure.problems import nearest_name
 from doublure.quantities import QuantityError, parse_money
 

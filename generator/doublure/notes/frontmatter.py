@@ -38,6 +38,7 @@ class Parts:
         body: Markdown after the front matter, without private passages and without blank ends.
         body_start: Where the body begins in the text.
         faults: What is wrong with the marks and the fences.
+        shown: The text that the offsets of the faults mean, with the faulty marks to be seen.
     """
 
     text: str
@@ -46,6 +47,12 @@ class Parts:
     body: str
     body_start: int
     faults: tuple[Fault, ...] = ()
+    shown: str = ""
+
+    @property
+    def is_parted(self) -> bool:
+        """True where one can say where the fields end."""
+        return not any(fault.code == "F106" for fault in self.faults)
 
 
 def hide_private(text: str) -> tuple[str, tuple[Fault, ...]]:
@@ -112,13 +119,16 @@ def part_note(text: str, pure_yaml: bool) -> Parts:
         pure_yaml: True for a file that is YAML as a whole.
     """
     hidden, faults = hide_private(text)
+    shown = hidden
+    for fault in faults:
+        shown = shown[: fault.start] + text[fault.start : fault.end] + shown[fault.end :]
     if pure_yaml:
         hidden = _blank_private_lines(hidden, 0, len(hidden))
-        return Parts(hidden, 0, len(hidden), "", len(hidden), faults)
+        return Parts(hidden, 0, len(hidden), "", len(hidden), faults, shown)
     opening = _first_line(hidden)
     start, end = opening
     if not _FENCE.fullmatch(hidden[start:end].replace(FILLER, "")):
-        return Parts(hidden, 0, 0, tidy_body(hidden), 0, faults)
+        return Parts(hidden, 0, 0, tidy_body(hidden), 0, faults, shown)
     at = min(end + 1, len(hidden))
     yaml_start = at
     while at < len(hidden):
@@ -129,7 +139,7 @@ def part_note(text: str, pure_yaml: bool) -> Parts:
             head = _blank_private_lines(hidden, yaml_start, at)
             moved = len(head) - len(hidden)
             body = hidden[body_start:]
-            return Parts(head, yaml_start, at + moved, tidy_body(body), body_start + moved, faults)
+            return Parts(head, yaml_start, at + moved, tidy_body(body), body_start + moved, faults, shown)
         at = finish + 1
     unclosed = Fault(
         "F106",
@@ -138,7 +148,7 @@ def part_note(text: str, pure_yaml: bool) -> Parts:
         start + 3,
         "write a line of --- after the last field",
     )
-    return Parts(hidden, 0, 0, "", len(hidden), (*faults, unclosed))
+    return Parts(hidden, 0, 0, "", len(hidden), (*faults, unclosed), shown)
 
 
 def _first_line(text: str) -> tuple[int, int]:

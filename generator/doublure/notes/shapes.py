@@ -13,7 +13,7 @@ from typing import Any
 from doublure.notes.decoding import Decoding, Path, Values, describe_node
 from doublure.notes.examples import example_value
 from doublure.notes.fieldtypes import FieldType, Schema, take_scalar
-from doublure.notes.yamltree import BrokenNode, ListNode, MapNode, Node, ScalarNode
+from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node, ScalarNode
 from doublure.problems import nearest_name
 
 

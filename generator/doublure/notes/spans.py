@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from doublure.model.origin import Origin
 from doublure.notes.decoding import Path
 from doublure.notes.manuscript import Manuscript
-from doublure.notes.yamltree import ListNode, MapNode, Node, ScalarNode
+from doublure.notes.nodes import ListNode, MapNode, Node, ScalarNode
 from doublure.problems import Span
 
 

@@ -9,12 +9,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Any, TypeAlias
+from typing import Any
 
 import yaml
 
 from doublure.notes.frontmatter import PRIVATE_MARK
 from doublure.notes.manuscript import FILLER, Findings, Manuscript, drop_filler
+from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node, ScalarNode
 from doublure.notes.yaml_words import explain_yaml_error
 
 #: The C loader where there is one; both give the same events.
@@ -23,63 +24,12 @@ LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 MAX_DEPTH = 12
 MAX_VALUES = 20_000
 _PRIVATE_KEY = "_private"
-_EMPTY_WORDS = frozenset({"~", "null", "Null", "NULL"})
 _COMMENT = re.compile(r"[ \t]*#[^\n]*")
 #: What YAML lets no file hold, and our filler.
 _CONTROL = re.compile(
     "[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufdcf\ufdd1-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
 )
 _TOP_KEY = re.compile(r"^[^\s#\-\[\]{},&*!|>'\"%@`:?][^\n:]*:(?=[ \t\n]|$)", re.MULTILINE)
-
-
-@dataclass(frozen=True, slots=True)
-class ScalarNode:
-    """One value, as a string.
-
-    Attributes:
-        value: What YAML makes of it, without private passages.
-        start, end: Offsets in the text of the note.
-        style: "" plain, else the first character of its YAML form: ', ", | or >.
-    """
-
-    value: str
-    start: int
-    end: int
-    style: str = ""
-
-    @property
-    def is_empty(self) -> bool:
-        """True where nothing is written, or YAML's word for nothing."""
-        return not self.value.strip() or (not self.style and self.value in _EMPTY_WORDS)
-
-
-@dataclass(frozen=True, slots=True)
-class ListNode:
-    """Values in a row."""
-
-    items: tuple[Node, ...]
-    start: int
-    end: int
-
-
-@dataclass(frozen=True, slots=True)
-class MapNode:
-    """Keys and values, in the order of the note, each key once."""
-
-    entries: tuple[tuple[ScalarNode, Node], ...]
-    start: int
-    end: int
-
-
-@dataclass(frozen=True, slots=True)
-class BrokenNode:
-    """What was reported already, such as an alias: whoever meets it says no more."""
-
-    start: int
-    end: int
-
-
-Node: TypeAlias = ScalarNode | ListNode | MapNode | BrokenNode
 
 
 @dataclass(slots=True)
@@ -285,13 +235,20 @@ class _Reader:
     def _refuse_marks(self, event: Any, base: int) -> None:
         start = base + event.start_mark.index
         if event.anchor is not None:
-            end = start + len(event.anchor) + 1
+            start, end = self._mark_at(start, "&")
             self._tell_once(
                 "Y103", f'the anchor "&{event.anchor}"', start, end, "notes know no anchors: take it away"
             )
         if event.tag is not None:
-            end = start + len(event.tag)
-            self._tell_once("Y106", "a YAML tag", start, end, "notes know no tags: take it away")
+            start, end = self._mark_at(base + event.start_mark.index, "!")
+            self._tell_once(
+                "Y106", "a YAML tag stands before the value", start, end, "notes know no tags: take it away"
+            )
+
+    def _mark_at(self, start: int, sign: str) -> tuple[int, int]:
+        """Return where an anchor or a tag stands before its value; either may come first."""
+        found = re.compile(rf"(?:[&!]\S*\s+)??({sign}\S*)").match(self._text, start)
+        return found.span(1) if found else (start, start + 1)
 
     def _tell_once(self, code: str, message: str, start: int, end: int, hint: str) -> None:
         """An alias bomb has thousands of these; one line about it will do."""
