@@ -159,7 +159,7 @@ _ALL = (
            "them.",
            "Use the name that is proposed."),
     _error("K107", "A reading of nothing",
-           "The entry names a source, but nothing that was seen in it.",
+           "The entry names a source, but nothing that was seen in it, so that it says nothing.",
            "Add what was read, such as size: 64 x 121 mm."),
     _error("Q101", "Not the quantity that is wanted",
            "The value cannot be read as a length, size, weight, number, amount of money or duration, "
