@@ -7,7 +7,7 @@ from dataclasses import replace
 from random import Random
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -185,6 +185,7 @@ _READINGS = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(_READINGS, st.randoms(use_true_random=False))
 def test_order_does_not_matter_at_all(readings: list[NumericReading], random: Random) -> None:
     shuffled = list(readings)
@@ -192,6 +193,7 @@ def test_order_does_not_matter_at_all(readings: list[NumericReading], random: Ra
     assert combine_readings(shuffled) == combine_readings(readings)
 
 
+@settings(deadline=None)
 @given(_READINGS, st.data())
 def test_repeating_a_reading_on_its_stem_adds_no_witness_and_shrinks_nothing(
     readings: list[NumericReading], data: st.DataObject
@@ -203,6 +205,7 @@ def test_repeating_a_reading_on_its_stem_adds_no_witness_and_shrinks_nothing(
     assert (twice.value, twice.u, twice.chi2) == (once.value, once.u, once.chi2)
 
 
+@settings(deadline=None)
 @given(_READINGS, st.floats(10.0, 1000.0), st.data())
 def test_no_further_reading_on_a_stem_shrinks_what_it_shares(
     readings: list[NumericReading], value: float, data: st.DataObject
@@ -216,6 +219,7 @@ def test_no_further_reading_on_a_stem_shrinks_what_it_shares(
     assert witness.u >= best * (1 - 1e-12)
 
 
+@settings(deadline=None)
 @given(_READINGS)
 def test_the_mean_lies_among_the_readings_and_u_below_the_best_witness(
     readings: list[NumericReading],
@@ -229,6 +233,7 @@ def test_the_mean_lies_among_the_readings_and_u_below_the_best_witness(
     assert found.low < found.value < found.high
 
 
+@settings(deadline=None)
 @given(_READINGS, st.sampled_from([0.25, 2.0, 1024.0]))
 def test_another_unit_gives_the_same_answer_in_that_unit(
     readings: list[NumericReading], factor: float
@@ -244,6 +249,7 @@ def test_another_unit_gives_the_same_answer_in_that_unit(
     assert scaled.odd == plain.odd
 
 
+@settings(deadline=None)
 @given(_READINGS, st.floats(-500.0, 500.0))
 def test_another_origin_shifts_the_value_and_nothing_else(
     readings: list[NumericReading], shift: float
@@ -256,11 +262,13 @@ def test_another_origin_shifts_the_value_and_nothing_else(
     assert shifted.chi2 == pytest.approx(plain.chi2, rel=1e-6, abs=1e-8)
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(0.01, 100.0), min_size=1, max_size=8))
 def test_internal_uncertainty_is_the_sum_of_inverse_squares(us: list[float]) -> None:
     assert compute_internal_u(us) == pytest.approx(1 / math.sqrt(sum(1 / u**2 for u in us)))
 
 
+@settings(deadline=None)
 @given(_READINGS)
 def test_leaving_a_witness_out_never_raises_chi_square(readings: list[NumericReading]) -> None:
     found = combine_readings(readings)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -31,6 +31,7 @@ def test_two_degrees_of_freedom_are_an_exponential() -> None:
     assert compute_chi2_sf(7.0, 2) == pytest.approx(math.exp(-3.5), rel=1e-15)
 
 
+@settings(deadline=None)
 @given(st.floats(0.0, 200.0), st.integers(1, 60))
 def test_the_probability_falls_with_x_and_rises_with_dof(x: float, dof: int) -> None:
     p = compute_chi2_sf(x, dof)
@@ -39,6 +40,7 @@ def test_the_probability_falls_with_x_and_rises_with_dof(x: float, dof: int) -> 
     assert compute_chi2_sf(x, dof + 1) >= p * (1 - 1e-12)
 
 
+@settings(deadline=None)
 @given(st.floats(1e-12, 0.999999), st.integers(1, 40))
 def test_the_critical_value_is_the_inverse(p: float, dof: int) -> None:
     assert compute_chi2_sf(compute_chi2_critical(p, dof), dof) == pytest.approx(p, rel=1e-9)
@@ -99,6 +101,7 @@ def test_the_least_precise_witness_is_the_hardest_to_catch() -> None:
     assert found.by_witness[0] > found.by_witness[2]
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(0.1, 10.0), min_size=2, max_size=6), st.floats(0.0, 20.0))
 def test_a_greater_difference_is_noticed_more_often(us: list[float], difference: float) -> None:
     small, great = compute_power_of_test(us, difference), compute_power_of_test(us, difference + 1.0)
@@ -106,6 +109,7 @@ def test_a_greater_difference_is_noticed_more_often(us: list[float], difference:
         assert 0.01 - 1e-9 <= one <= other + 1e-12 <= 1.0 + 1e-12
 
 
+@settings(deadline=None)
 @given(st.lists(st.floats(0.1, 10.0), min_size=2, max_size=6), st.floats(0.0, 20.0))
 def test_another_unit_leaves_the_power_as_it_is(us: list[float], difference: float) -> None:
     plain = compute_power_of_test(us, difference)

@@ -8,7 +8,7 @@ from itertools import pairwise
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -105,6 +105,7 @@ _QUESTIONS = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(_QUESTIONS, st.randoms(use_true_random=False))
 def test_one_order_whatever_the_order_given(questions: list[QuestionSpec], random: Random) -> None:
     ranked = rank_questions(questions)

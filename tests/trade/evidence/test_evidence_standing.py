@@ -6,7 +6,7 @@ from dataclasses import replace
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -296,6 +296,7 @@ _READINGS = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(_READINGS, st.randoms(use_true_random=False))
 def test_the_order_of_the_readings_does_not_matter(readings: list[ReadingSpec], random: Random) -> None:
     shuffled = list(readings)
@@ -303,6 +304,7 @@ def test_the_order_of_the_readings_does_not_matter(readings: list[ReadingSpec], 
     assert assess_attribute(shuffled) == assess_attribute(readings)
 
 
+@settings(deadline=None)
 @given(_READINGS.filter(bool), st.data())
 def test_a_further_copy_on_a_stem_never_lifts_the_standing(
     readings: list[ReadingSpec], data: st.DataObject
@@ -314,6 +316,7 @@ def test_a_further_copy_on_a_stem_never_lifts_the_standing(
     assert len(after.witnesses) == len(before.witnesses)
 
 
+@settings(deadline=None)
 @given(_READINGS, st.none() | st.floats(80.0, 120.0))
 def test_the_clause_belongs_to_the_standing(readings: list[ReadingSpec], decided: float | None) -> None:
     found = assess_attribute(readings, None if decided is None else DecidedSpec(value=decided))

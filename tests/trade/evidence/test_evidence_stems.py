@@ -5,7 +5,7 @@ from __future__ import annotations
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -154,6 +154,7 @@ _SOURCES = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(_SOURCES, st.randoms(use_true_random=False))
 def test_every_source_is_placed_once_below_its_parent_in_any_order(
     sources: list[SourceSpec], random: Random
@@ -176,6 +177,7 @@ def test_every_source_is_placed_once_below_its_parent_in_any_order(
             before.add(entry.identifier)
 
 
+@settings(deadline=None)
 @given(_SOURCES)
 def test_a_copy_is_never_a_witness_of_its_own(sources: list[SourceSpec]) -> None:
     stems = resolve_stems(sources).by_source()
@@ -184,6 +186,7 @@ def test_a_copy_is_never_a_witness_of_its_own(sources: list[SourceSpec]) -> None
             assert stems[source.identifier] == stems[source.copied_from]
 
 
+@settings(deadline=None)
 @given(_SOURCES)
 def test_circles_are_closed_by_their_links(sources: list[SourceSpec]) -> None:
     links = {

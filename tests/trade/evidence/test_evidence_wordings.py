@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.trade.evidence.wordings import (
@@ -115,17 +115,20 @@ _WORDINGS = st.lists(
 _SAME = st.lists(st.lists(_WORDINGS, min_size=2, max_size=3), max_size=2)
 
 
+@settings(deadline=None)
 @given(_WORDINGS, _SAME)
 def test_every_wording_agrees_with_itself(wording: str, same: list[list[str]]) -> None:
     assert do_wordings_agree(wording, wording, same)
     assert do_wordings_agree(wording, f"The {wording.upper()}", same)
 
 
+@settings(deadline=None)
 @given(_WORDINGS, _WORDINGS, _SAME)
 def test_agreement_has_no_direction(one: str, other: str, same: list[list[str]]) -> None:
     assert do_wordings_agree(one, other, same) is do_wordings_agree(other, one, same)
 
 
+@settings(deadline=None)
 @given(st.text(max_size=40))
 def test_any_text_can_be_read(text: str) -> None:
     for word in extract_significant_words(text):

@@ -6,7 +6,7 @@ import math
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -255,6 +255,7 @@ _NEEDS = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(_NEEDS, _STOCKS)
 def test_what_is_known_balances_and_what_is_unknown_is_named(needs: list[Need], stock: StockSpec) -> None:
     bill: Bill = work_bill(needs, [stock])

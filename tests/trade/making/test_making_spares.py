@@ -7,7 +7,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -86,6 +86,7 @@ def test_a_plan_refuses_what_makes_no_sense() -> None:
             plan_spares(needs, edition)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 5000), st.decimals(0, 3, places=3))
 def test_a_share_is_the_smallest_whole_number_that_is_enough(wanted: int, share: Decimal) -> None:
     spares = compute_spares(wanted, ShareSpares(share))

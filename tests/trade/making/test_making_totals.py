@@ -8,7 +8,7 @@ from fractions import Fraction
 from random import Random
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
@@ -150,6 +150,7 @@ _ENTRIES = st.lists(
 )
 
 
+@settings(deadline=None)
 @given(_ENTRIES)
 def test_things_and_periods_come_to_the_total(entries: list[LogEntrySpec]) -> None:
     totals = sum_log(entries)
@@ -167,6 +168,7 @@ def test_things_and_periods_come_to_the_total(entries: list[LogEntrySpec]) -> No
     assert totals.total.minutes == float(exact)
 
 
+@settings(deadline=None)
 @given(_ENTRIES, st.randoms(use_true_random=False))
 def test_the_order_of_the_entries_does_not_matter(entries: list[LogEntrySpec], random: Random) -> None:
     shuffled = list(entries)
