@@ -23,7 +23,7 @@ LOG = "log"
 PHOTOS = "pictures/log"
 _SLUG_WORDS, _SLUG_LENGTH = 6, 40
 #: Scalars that every reader of YAML takes as the text that they are.
-_PLAIN = re.compile(r"[a-z][a-z0-9]*(?:[-/][a-z0-9]+)*|\d{1,9}(?:\.\d{1,9})?")
+_PLAIN = re.compile(r"[a-z][a-z0-9]*(?:[-/.][a-z0-9]+)*|\d{1,9}(?:\.\d{1,9})?")
 _NOT_PLAIN = frozenset({"y", "n", "yes", "no", "on", "off", "true", "false", "null"})
 #: What YAML 1.2 does not call printable (5.1), and the line breaks of YAML 1.1, go in as escapes.
 _ESCAPED = re.compile("[\x7f-\x9f\u2028\u2029\ud800-\udfff\ufeff\ufffe\uffff]")

@@ -1,0 +1,174 @@
+"""The command note: what it accepts, what it refuses, and that it stays light."""
+
+from __future__ import annotations
+
+import re
+import subprocess
+import sys
+from datetime import date
+from pathlib import Path
+
+import pytest
+from PIL import Image
+
+from doublure import errands
+from doublure.cli import run
+from doublure.notes.links import LOOSE_NAMES
+
+Capture = pytest.CaptureFixture[str]
+
+
+@pytest.fixture
+def here(tiny: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tiny)
+    return tiny
+
+
+def test_a_whole_entry(here: Path, capsys: Capture) -> None:
+    Image.new("RGB", (20, 10), "red").save(here / "camera.jpg")
+    arguments = [
+        "note", "Printed the fronts.", "--about", "tide-pass", "-a", "gathering-2", "-a", "Plate 3",
+        "--minutes", "1h20min", "--spent", "3,20", "--photo", "camera.jpg",
+        "--made", "9", "--spoiled", "0", "--step", "printing",
+        "--on", "2031-03-14",
+    ]  # fmt: skip
+    assert run(arguments) == 0
+    printed = capsys.readouterr()
+    assert printed.err == ""
+    assert printed.out.splitlines() == [
+        "journal/log/2031-03-14-printed-the-fronts.md",
+        "journal/pictures/log/2031-03-14-printed-the-fronts.jpg",
+    ]
+    assert (here / "journal/log/2031-03-14-printed-the-fronts.md").read_text() == (
+        "---\n"
+        'about: [tide-pass, gathering-2, "Plate 3"]\n'
+        "step: printing\n"
+        "minutes: 80\n"
+        "spent: 3.20\n"
+        "made: 9\n"
+        "spoiled: 0\n"
+        "photos: [pictures/log/2031-03-14-printed-the-fronts.jpg]\n"
+        "---\n\nPrinted the fronts.\n"
+    )
+
+
+def test_today_from_anywhere_inside(here: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+    monkeypatch.chdir(here / "journal/inserts")
+    before = date.today()
+    assert run(["note", "Rain"]) == 0
+    name = capsys.readouterr().out.strip()
+    assert name in {f"journal/log/{day.isoformat()}-rain.md" for day in (before, date.today())}
+    assert (here / name).read_text() == "Rain\n"
+
+
+@pytest.mark.parametrize(
+    ("given", "written"),
+    [("40", "40"), ("7,5", "7.5"), ("1 h 20 min", "80"), ("90 min", "90"), ("2 h", "120")],
+)
+def test_minutes(here: Path, given: str, written: str) -> None:
+    assert run(["note", "x", "--minutes", given, "--on", "2031-01-02"]) == 0
+    assert f"minutes: {written}\n" in (here / "journal/log/2031-01-02-x.md").read_text()
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["--about", "tide-pas"], 'no note, gathering, plate or page "tide-pas"; did you mean tide-pass?'),
+        (["--about", "Tide-Pass"], "did you mean tide-pass?"),
+        (["--about", "gathring-3"], "did you mean gathering-3?"),
+        (["--about", "masters/tide-pass"], "did you mean tide-pass?"),
+        (["--about", "gathering-0"], "gathering-0"),
+        (["--about", "zzz"], '"zzz"\n'),
+        (["--about", ""], 'page ""\n'),
+        (["--minutes", "long"], "minutes: "),
+        (["--minutes", "-3"], "minutes: "),
+        (["--spent", "much"], "spent: "),
+        (["--spent", "-1"], "spent: "),
+        (["--on", "14.3.2031"], "write it as 2031-03-14"),
+        (["--on", "2031-02-30"], "write it as 2031-03-14"),
+        (["--on", "20310314"], "write it as 2031-03-14"),
+        (["--photo", "none.jpg"], "photo none.jpg: no such file"),
+        (["--photo", "mkdocs.yml"], "photo mkdocs.yml: it is no picture"),
+    ],
+)
+def test_what_is_wrong_is_said_and_nothing_written(
+    here: Path, arguments: list[str], words: str, capsys: Capture
+) -> None:
+    assert run(["note", "Cut", *arguments]) == 1
+    printed = capsys.readouterr()
+    assert printed.out == ""
+    assert words in printed.err
+    assert not (here / "journal/log").exists()
+
+
+@pytest.mark.parametrize("text", ["{private} and not closed", "closed {/private} only", " ", "caf\udce9"])
+def test_texts_that_cannot_be_read_back(here: Path, text: str) -> None:
+    assert run(["note", text]) == 1
+    assert not (here / "journal/log").exists()
+
+
+def test_private_passages_are_kept_in_the_note(here: Path) -> None:
+    assert run(["note", "Gave one away {private}to A.{/private}", "--on", "2031-01-02"]) == 0
+    (entry,) = (here / "journal/log").iterdir()
+    assert "{private}to A.{/private}" in entry.read_text()
+
+
+def test_all_unknown_names_are_told_at_once(here: Path, capsys: Capture) -> None:
+    assert run(["note", "x", "--about", "aaa", "--about", "tide-pass", "--about", "bbb"]) == 1
+    err = capsys.readouterr().err
+    assert '"aaa"' in err
+    assert '"bbb"' in err
+
+
+def test_one_name_of_two_notes(here: Path, capsys: Capture) -> None:
+    (here / "journal/masters/tide-pass.md").write_text("title: T\n")
+    assert run(["note", "x", "--about", "tide-pass"]) == 1
+    assert "write inserts/tide-pass or masters/tide-pass" in capsys.readouterr().err
+    assert run(["note", "x", "--about", "masters/tide-pass"]) == 0
+
+
+def test_a_note_that_is_private_is_not_known(here: Path) -> None:
+    (here / "journal/private").mkdir()
+    (here / "journal/private/copy-3.md").write_text("title: T\n")
+    assert "copy-3" not in errands.known_things(here)
+
+
+def test_without_a_project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+    monkeypatch.chdir(tmp_path)
+    assert run(["note", "x"]) == 1
+    assert "doublure start" in capsys.readouterr().err
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_what_may_be_named_is_what_notes_may_name() -> None:
+    ours = {(pattern.pattern, pattern.flags) for pattern in errands.LOOSE_NAMES}
+    assert ours == {(pattern.pattern, pattern.flags) for pattern in LOOSE_NAMES.values()}
+
+
+def test_names_are_completed_for_the_shell(here: Path) -> None:
+    done = subprocess.run(
+        [sys.executable, "-c", "from doublure.cli import main; main()"],
+        env={
+            "_DOUBLURE_COMPLETE": "bash_complete",
+            "COMP_WORDS": "doublure note x --about ti",
+            "COMP_CWORD": "4",
+        },
+        cwd=here, capture_output=True, text=True, check=False,
+    )  # fmt: skip
+    assert done.stdout == "plain,tide-pass\n"
+
+
+def test_nothing_heavy_is_imported(here: Path) -> None:
+    script = (
+        "import sys; from doublure.cli import run; assert run(['note', 'x', '--about', 'tide-pass']) == 0; "
+        "print(*sorted(sys.modules))"
+    )
+    done = subprocess.run(
+        [sys.executable, "-c", script], cwd=here, capture_output=True, text=True, check=True
+    )
+    loaded = set(done.stdout.splitlines()[1].split())
+    assert "doublure.store.log_writer" in loaded
+    heavy = re.compile(
+        r"(mkdocs|PIL|yaml|numpy|jinja2|markdown|doublure\.(trade|render|notes|workings|checks|pipeline))\b"
+    )
+    assert [name for name in loaded if heavy.match(name)] == []
