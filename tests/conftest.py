@@ -1,7 +1,8 @@
-"""What all tests share: skips that are seen, and small journals."""
+"""What all tests share: skips that are seen, golden files, and small journals."""
 
 from __future__ import annotations
 
+import os
 from collections.abc import Callable, Generator
 from pathlib import Path
 
@@ -12,8 +13,16 @@ from needs import missing_reason, nothing_may_skip
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Register the mark of tests that need a tool."""
+    """Register our marks."""
     config.addinivalue_line("markers", "needs(*tools): skip, with the reason, where a tool is missing")
+    config.addinivalue_line("markers", "golden: compares with files of tests/golden")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Mark what `make golden` has to run."""
+    for item in items:
+        if "golden" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.golden)
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
@@ -50,6 +59,32 @@ def pytest_make_collect_report(
 
 def _words(longrepr: object) -> str:
     return str(longrepr[2]) if isinstance(longrepr, tuple) else str(longrepr)
+
+
+GOLDEN = Path(__file__).resolve().parent / "golden"
+
+
+@pytest.fixture
+def golden() -> Callable[[str, str | bytes], None]:
+    """A function that holds a text or bytes against tests/golden/NAME.
+
+    `make golden` writes the files anew; nothing else does. Review the difference before it is committed.
+    """
+
+    def compare(name: str, actual: str | bytes) -> None:
+        path = GOLDEN / name
+        content = actual.encode("utf-8") if isinstance(actual, str) else actual
+        if os.environ.get("DOUBLURE_WRITE_GOLDEN") == "1":
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(content)
+            return
+        assert path.is_file(), f"tests/golden/{name} is not there; `make golden` writes it"
+        expected = path.read_bytes()
+        if isinstance(actual, str):
+            assert actual == expected.decode("utf-8")
+        assert content == expected
+
+    return compare
 
 
 _TINY = {
