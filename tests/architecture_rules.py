@@ -14,7 +14,7 @@ MAX_LINES = 400
 FORBIDDEN_NAMES = frozenset({"util", "utils", "helper", "helpers", "misc", "common"})
 
 #: Words that every part speaks.
-FIRST = frozenset({"errors", "problems", "problem_codes", "quantities", "measured"})
+FIRST = frozenset({"errors", "problems", "problem_codes", "quantities", "measured", "leiden"})
 PIPELINE = frozenset({"pipeline", "errands"})
 SHELLS = frozenset({"cli", "plugin", "local", "__main__"})
 _SUMS_AND_NOTES = FIRST | {"trade", "model"}

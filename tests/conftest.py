@@ -11,6 +11,10 @@ from PIL import Image
 
 from needs import missing_reason, nothing_may_skip
 
+# Nothing here may depend on how fast, or how busy, a machine is.
+settings.register_profile("doublure", deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("doublure")
+
 
 def pytest_configure(config: pytest.Config) -> None:
     """Register our marks."""
