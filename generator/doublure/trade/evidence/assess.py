@@ -185,7 +185,7 @@ def assess_attribute(
         DomainError: A number without a usable uncertainty, or one source on two stems.
 
     Source:
-        The rule of standing, docs/methods/evidence.md.
+        The rule of standing, docs/handbook/methods/evidence.md.
 
     Examples:
         >>> found = assess_attribute([ReadingSpec("frame-3", "film", value=63.5, u=1.5)])

@@ -68,7 +68,7 @@ def compute_power_of_test(
 
     Source:
         Non-central chi-square: Abramowitz and Stegun, 26.4.25 (from memory); λ is the value of chi-square
-        for noiseless readings, worked in docs/methods/evidence.md.
+        for noiseless readings, worked in docs/handbook/methods/evidence.md.
 
     Examples:
         >>> round(compute_power_of_test([1.0, 1.0], 5.0).least, 3)

@@ -100,7 +100,7 @@ def rank_questions(questions: Iterable[QuestionSpec]) -> tuple[RankedQuestion, .
             number is negative or no number.
 
     Source:
-        The project's own rule, docs/methods/evidence.md.
+        The project's own rule, docs/handbook/methods/evidence.md.
 
     Examples:
         >>> paper = QuestionSpec("paper", (AffectedInsert("pass", 6),), required=True, standing=OPEN)

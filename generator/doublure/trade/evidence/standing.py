@@ -105,7 +105,7 @@ def assess_insert(required: Sequence[str], standings: Mapping[str, Standing | Op
         DomainError: No attribute is required.
 
     Source:
-        The rule of standing, docs/methods/evidence.md.
+        The rule of standing, docs/handbook/methods/evidence.md.
     """
     if not required:
         raise DomainError("an insert needs at least one required attribute to stand by", "required")

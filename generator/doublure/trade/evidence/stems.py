@@ -113,7 +113,7 @@ def resolve_stems(sources: Iterable[SourceSpec]) -> StemTree:
         DomainError: Two sources have one identifier.
 
     Source:
-        The rule of stems, docs/methods/evidence.md: sources on one stem are one witness.
+        The rule of stems, docs/handbook/methods/evidence.md: sources on one stem are one witness.
 
     Examples:
         >>> tree = resolve_stems([SourceSpec("frame"), SourceSpec("poster", copied_from="frame")])

@@ -46,7 +46,7 @@ def extract_significant_words(wording: str) -> frozenset[str]:
         The words, folded to lower case, negated ones with a mark in front.
 
     Source:
-        The project's own rule, docs/methods/evidence.md.
+        The project's own rule, docs/handbook/methods/evidence.md.
 
     Examples:
         >>> sorted(extract_significant_words("The paper is Cream, laid"))
@@ -90,7 +90,7 @@ def do_wordings_agree(one: str, other: str, same: Iterable[Sequence[str]] = ()) 
         True where they agree, False where they contradict each other.
 
     Source:
-        The project's own rule, docs/methods/evidence.md.
+        The project's own rule, docs/handbook/methods/evidence.md.
 
     Examples:
         >>> do_wordings_agree("cream paper", "Cream laid paper")
