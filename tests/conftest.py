@@ -7,6 +7,7 @@ from collections.abc import Callable, Generator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 from PIL import Image
 
 from needs import missing_reason, nothing_may_skip
