@@ -16,6 +16,7 @@ from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import BasePlugin, event_priority
 from mkdocs.structure.files import File, Files, InclusionLevel
+from mkdocs.structure.pages import Page
 
 from doublure import pipeline
 from doublure.errors import JournalRejected
@@ -23,13 +24,13 @@ from doublure.errors import JournalRejected
 log = logging.getLogger("mkdocs.plugins.doublure")
 
 
-class PluginSettings(Config):
+class PluginSettings(Config):  # type: ignore[no-untyped-call]
     """Settings under `plugins: doublure` in mkdocs.yml."""
 
     journal = option.Type(str, default="journal")
 
 
-class DoublurePlugin(BasePlugin[PluginSettings]):
+class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-call]
     """Adds what the notes of a journal make to a MkDocs site."""
 
     def __init__(self) -> None:
@@ -45,10 +46,11 @@ class DoublurePlugin(BasePlugin[PluginSettings]):
         journal = self.root / self.config.journal
         look = pipeline.site_look()
         config.theme.dirs.insert(0, str(look.templates))
-        config.theme.static_templates.update(look.static_templates)
         config.extra_css[:0] = list(look.styles)
         config.extra_javascript[:0] = list(look.scripts)
         config.extra.setdefault("generator", False)
+        config.extra.setdefault("polyfills", []).append(look.polyfill)
+        config.extra.setdefault("doublure", {}).setdefault("feed", "feed.xml")
         # A site must open from a folder, where "page/" does not lead to "page/index.html".
         config.use_directory_urls = False
         if journal.is_dir() and str(journal) not in config.watch:
@@ -76,16 +78,23 @@ class DoublurePlugin(BasePlugin[PluginSettings]):
                 _add(files, config, page.path, page.text)
         for item in site.plan.files:
             _add(files, config, item.path, item.text)
-        for binary_path, source in site.binaries:
-            added = File.generated(config, binary_path, abs_src_path=str(source))
-            files.append(added)
+        for path, content in site.handbook:
+            # A project may keep a handbook of its own, as the demo does.
+            if path not in own:
+                _add(files, config, path, content)
+        for path, source in site.pictures:
+            files.append(File.generated(config, path, abs_src_path=str(source)))
         if config.nav is None:
             config.nav = _navigation(site.plan, {file.src_uri for file in files})
         return files
 
+    def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+        """Clean what came from the notes' own Markdown."""
+        return pipeline.clean_page(html)
 
-def _add(files: Files, config: MkDocsConfig, path: str, text: str) -> None:
-    added = File.generated(config, path, content=text, inclusion=InclusionLevel.NOT_IN_NAV)
+
+def _add(files: Files, config: MkDocsConfig, path: str, content: str | bytes) -> None:
+    added = File.generated(config, path, content=content, inclusion=InclusionLevel.NOT_IN_NAV)
     added.edit_uri = None
     files.append(added)
 

@@ -129,3 +129,8 @@ def _refuse_strangers(target: Path) -> None:
             f"{target} holds files but no index.html, so it is no site that may be replaced; "
             "move it away first"
         )
+
+
+def count_pages(site: Path) -> int:
+    """Return how many pages a built site has."""
+    return sum(1 for _ in site.rglob("*.html"))

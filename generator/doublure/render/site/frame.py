@@ -9,6 +9,8 @@ import json
 import re
 from html import escape
 
+import nh3
+
 from doublure.render.plan import SitePage, relative_href
 
 #: Marks around a note's own Markdown; what stands between them is cleaned after conversion.
@@ -70,6 +72,10 @@ class PageFrame:
         text = text.replace("<!--db-", "<!-- db-")
         self._blocks.append(f"{BODY_BEGINS}\n\n{text}\n\n{BODY_ENDS}")
 
+    def source(self, file: str) -> None:
+        """Say from which note the page comes."""
+        self._blocks.append(f'<p class="db-source">From <code>{escape(file)}</code></p>')
+
     def finish(self) -> SitePage:
         """Return the page."""
         front = ["---", f"title: {json.dumps(self.title, ensure_ascii=False)}", f"kind: {self._kind}"]
@@ -83,6 +89,24 @@ class PageFrame:
         front.append("---")
         text = "\n".join(front) + "\n\n" + "\n\n".join(self._blocks) + "\n"
         return SitePage(self.path, self.title, text)
+
+
+_BODY = re.compile(re.escape(BODY_BEGINS) + "(.*?)" + re.escape(BODY_ENDS), re.DOTALL)
+_ATTRIBUTES = {
+    **nh3.ALLOWED_ATTRIBUTES,
+    **{f"h{level}": {"id"} for level in range(1, 7)},
+}
+
+
+def clean_bodies(html: str) -> str:
+    """Return HTML in which what came from notes' own Markdown holds nothing that could run or load.
+
+    Args:
+        html: A page after conversion, with the marks that PageFrame.body put around a note's text.
+    """
+    if BODY_BEGINS not in html:
+        return html
+    return _BODY.sub(lambda found: nh3.clean(found.group(1), attributes=_ATTRIBUTES), html)
 
 
 def _inert(text: str) -> str:

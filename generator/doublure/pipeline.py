@@ -1,0 +1,248 @@
+"""The order of the steps: read, decode, check, work up, render. Decides nothing else.
+
+In: the project's folder. Out: reports, the prepared site, the built site. Never: formulas, wording.
+"""
+
+from __future__ import annotations
+
+import functools
+import json
+import logging
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from doublure.checks import check_replica, describe_note_faults
+from doublure.errors import JournalRejected, UsageError
+from doublure.model.replica import ImageFact, Replica
+from doublure.notes.field_rows import list_kinds
+from doublure.notes.journal import decode_journal, named_artwork, named_pictures
+from doublure.notes.json_schema import json_schemas
+from doublure.problems import Problem, sort_problems
+from doublure.render.plan import SitePlan
+from doublure.render.site import plan_site
+from doublure.render.site.frame import clean_bodies
+from doublure.render.site.handbook import CommandPage, FieldRow, KindTable
+from doublure.store import cache as cache_store
+from doublure.store import data_files, handbook, journal_files, journal_paths, look, output, pictures
+from doublure.workings.all import work_up
+from doublure.workings.reference import Reference, gather_reference
+
+__all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite"]
+
+Progress = Callable[[str], None]
+
+
+@dataclass(frozen=True, slots=True)
+class CheckReport:
+    """What reading and checking a journal gave.
+
+    Attributes:
+        replica: Every note that could be decoded; None where there is no usable replica note.
+        problems: In the order of file and line.
+        facts: What was found of the pictures.
+    """
+
+    replica: Replica | None
+    problems: tuple[Problem, ...]
+    facts: dict[str, ImageFact]
+
+    @property
+    def has_errors(self) -> bool:
+        """True where the site must not be built."""
+        return self.replica is None or any(problem.is_error for problem in self.problems)
+
+
+@dataclass(frozen=True, slots=True)
+class PreparedSite:
+    """The site before MkDocs writes it.
+
+    Attributes:
+        plan: Pages and text files.
+        problems: Warnings of the notes.
+        pictures: Path under the site of each published picture, and the file that holds it.
+        handbook: Path under the site's source of each file of the handbook, and its content.
+    """
+
+    plan: SitePlan
+    problems: tuple[Problem, ...]
+    pictures: tuple[tuple[str, Path], ...]
+    handbook: tuple[tuple[str, bytes], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BuildReport:
+    """A built site: its folder, how many pages of its own it has, and the warnings of the notes."""
+
+    site: Path
+    pages: int
+    problems: tuple[Problem, ...]
+
+
+def check_journal(root: Path, journal: str = "journal") -> CheckReport:
+    """Read, decode and check every note of a project.
+
+    Raises:
+        UsageError: There is no journal.
+    """
+    if not journal_paths.journal_exists(root, journal):
+        raise UsageError(f"there is no folder {journal}/ here; `doublure start` makes one")
+    sources, note_faults = journal_files.read_sources(root, journal)
+    replica, found = decode_journal(sources, note_faults)
+    problems = [*describe_note_faults(note_faults), *found]
+    facts: dict[str, ImageFact] = {}
+    if replica is not None:
+        cache = cache_store.Cache.of_project(root)
+        facts, faults = pictures.inspect_pictures(
+            root,
+            [file for file, _ in named_pictures(replica)],
+            cache,
+            artwork=[file for file, _ in named_artwork(replica)],
+            journal=journal,
+        )
+        problems.extend(check_replica(replica, faults, facts))
+    return CheckReport(replica, sort_problems(problems), facts)
+
+
+def prepare_site(
+    root: Path, journal: str = "journal", *, commands: Sequence[CommandPage] = ()
+) -> PreparedSite:
+    """Do everything up to the point where MkDocs takes over.
+
+    Args:
+        root: The project's folder.
+        journal: Name of the journal's folder in it.
+        commands: What the command line says of itself, for the handbook.
+
+    Raises:
+        JournalRejected: The notes hold errors.
+        UsageError: There is no journal.
+    """
+    report = check_journal(root, journal)
+    if report.replica is None or report.has_errors:
+        raise JournalRejected(report.problems)
+    workings = work_up(report.replica, report.facts, read_reference())
+    plan = plan_site(workings, commands, _field_tables())
+    cache = cache_store.Cache.of_project(root)
+    jobs = [
+        (report.facts[picture.file], picture.width_px)
+        for picture in plan.pictures
+        if picture.file in report.facts
+    ]
+    made, _ = pictures.make_thumbnails(root, jobs, cache, journal=journal)
+    published = tuple(
+        (picture.path, made[picture.file, picture.width_px])
+        for picture in plan.pictures
+        if (picture.file, picture.width_px) in made
+    )
+    own = tuple((f"handbook/{name}", content) for name, content in handbook.handbook_files())
+    return PreparedSite(plan, report.problems, published, own)
+
+
+@functools.cache
+def read_reference() -> Reference:
+    """Read the reference facts that ship with the package."""
+    return gather_reference(
+        data_files.read_rows("period_formats"),
+        data_files.read_rows("paper_sizes"),
+        data_files.read_rows("paper_families"),
+        data_files.read_rows("paper_equivalence"),
+    )
+
+
+@functools.cache
+def _field_tables() -> tuple[KindTable, ...]:
+    return tuple(
+        KindTable(
+            kind.name,
+            kind.noun,
+            kind.help,
+            kind.place,
+            tuple(FieldRow(*row) for row in kind.fields),
+            tuple((name, tuple(FieldRow(*row) for row in rows)) for name, rows in kind.groups),
+        )
+        for kind in list_kinds()
+    )
+
+
+def clean_page(html: str) -> str:
+    """Return a page's HTML with what came from a note's own text cleaned."""
+    return clean_bodies(html)
+
+
+def site_look() -> look.SiteLook:
+    """Return where the look of the site lies, for the plugin to register."""
+    return look.site_look()
+
+
+def build_site(root: Path, *, progress: Progress = lambda words: None) -> BuildReport:
+    """Check the notes, build the site beside the old one, and swap it in when it is whole.
+
+    Raises:
+        JournalRejected: The notes hold errors; the old site is as it was.
+        UsageError: MkDocs refused the project; the old site is as it was.
+    """
+    from mkdocs.commands.build import build
+    from mkdocs.config import load_config
+    from mkdocs.exceptions import Abort, BuildError, ConfigurationError
+
+    progress("checking the notes")
+    report = check_journal(root)
+    if report.has_errors:
+        raise JournalRejected(report.problems)
+    progress("building the site")
+    # MkDocs would log every line of its own progress; what matters to the maker are warnings and errors.
+    lines = _LineCollector()
+    logger = logging.getLogger("mkdocs")
+    logger.addHandler(lines)
+    logger.setLevel(logging.WARNING)
+    logger.propagate = False
+    try:
+        with output.replace_site(root) as fresh:
+            config = load_config(config_file=str(root / "mkdocs.yml"), site_dir=str(fresh), strict=True)
+            config.plugins.on_startup(command="build", dirty=False)
+            try:
+                build(config)
+            finally:
+                config.plugins.on_shutdown()
+            pages = output.count_pages(fresh)
+    except (Abort, BuildError, ConfigurationError) as error:
+        words = "; ".join(lines.lines) or str(error)
+        raise UsageError(f"the site was not built, the old one is as it was: {words}") from None
+    finally:
+        logger.removeHandler(lines)
+    return BuildReport(root / "site", pages, report.problems)
+
+
+def serve(root: Path, host: str = "127.0.0.1", port: int = 8000) -> None:
+    """Serve the site and build it again whenever a note is saved."""
+    from mkdocs.commands.serve import serve as mkdocs_serve
+
+    mkdocs_serve(config_file=str(root / "mkdocs.yml"), dev_addr=f"{host}:{port}", livereload=True)
+
+
+def schema_files() -> tuple[tuple[str, str], ...]:
+    """Return (file name, text) of the JSON Schema of each kind of note."""
+    return tuple(
+        (f"{kind}.json", json.dumps(schema, indent=2, ensure_ascii=False) + "\n")
+        for kind, schema in json_schemas().items()
+    )
+
+
+def list_problems(problems: Iterable[Problem]) -> str:
+    """Return all problems in print, one below the other."""
+    return "\n".join(problem.format() for problem in problems)
+
+
+class _LineCollector(logging.Handler):
+    """Keeps warnings and errors as lines, each once."""
+
+    def __init__(self) -> None:
+        super().__init__(logging.WARNING)
+        self.lines: list[str] = []
+
+    def emit(self, record: logging.LogRecord) -> None:
+        """Keep one record."""
+        line = record.getMessage()
+        if line not in self.lines:
+            self.lines.append(line)

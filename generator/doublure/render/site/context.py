@@ -1,0 +1,190 @@
+"""What every page needs to know: names, numbers, links, pictures, units as this replica shows them.
+
+In: Workings. Out: display pieces. Never: computing anything that a reader could doubt.
+"""
+
+from __future__ import annotations
+
+from decimal import Decimal
+from functools import cached_property
+
+from doublure.measured import Measured
+from doublure.model import parts
+from doublure.model.notes import MasterNote, Note
+from doublure.quantities import (
+    format_length_in,
+    format_length_mm,
+    format_money,
+    format_size,
+)
+from doublure.render.draw.standing_key import draw_swatch
+from doublure.render.html import Html, Link, Shown, join_html, render_link, render_standing
+from doublure.render.pictures import Picture, Thumbnail
+from doublure.render.plan import PICTURE_WIDTHS_PX, page_path, picture_path
+from doublure.render.site.frame import PageFrame
+from doublure.render.site.wordings import attribute_word
+from doublure.render.svg import render_svg
+from doublure.trade.evidence.standing import Open, Standing
+from doublure.workings.all import Workings
+from doublure.workings.inserts import InsertWorking
+from doublure.workings.questions import QuestionWorking
+
+KIND_WORDS = {
+    "inserts": "insert",
+    "evidence": "evidence",
+    "masters": "master",
+    "stocks": "stock",
+    "finishes": "finish",
+    "trials": "trial",
+    "log": "log entry",
+}
+
+
+class SiteContext:
+    """The workings with everything that pages look up in them.
+
+    Attributes:
+        work: The workings.
+        published: Pictures that some page shows, by path relative to the journal; filled as pages are made.
+    """
+
+    def __init__(self, work: Workings) -> None:
+        self.work = work
+        self.published: dict[str, None] = {}
+        self._swatches: dict[str, Html] = {}
+
+    @cached_property
+    def inserts(self) -> dict[str, InsertWorking]:
+        """The inserts by identifier, in the order of the book."""
+        return {one.note.id: one for one in self.work.inserts}
+
+    @property
+    def inches_first(self) -> bool:
+        """True where inches come first."""
+        return self.work.replica.replica.units == "in"
+
+    def standing(self, standing: Standing | Open) -> Html:
+        """Return a standing word with its line."""
+        return render_standing(standing.value, self.swatch(standing.value))
+
+    def swatch(self, word: str) -> Html:
+        """Return the line of a standing word, small; the word stands beside it."""
+        if word not in self._swatches:
+            self._swatches[word] = Html(render_svg(draw_swatch(word), "swatch", hidden=True))
+        return self._swatches[word]
+
+    def length(self, length: Measured | float | None) -> str:
+        """Return a length in both units, the replica's own first; "" for None."""
+        if length is None:
+            return ""
+        mm, inches = format_length_mm(length), format_length_in(length)
+        first, second = (inches, mm) if self.inches_first else (mm, inches)
+        return f"{first} ({second})"
+
+    def size(self, size: parts.SizeMm | None) -> str:
+        """Return a size in both units; "" for None."""
+        if size is None:
+            return ""
+        both = [
+            format_size(size.width_mm, size.height_mm, inches=inches)
+            for inches in ((True, False) if self.inches_first else (False, True))
+        ]
+        return f"{both[0]} ({both[1]})"
+
+    @property
+    def shows_prices(self) -> bool:
+        """True where the replica publishes prices and spending."""
+        return self.work.replica.replica.publish.prices
+
+    def money(self, amount: Decimal | None) -> str:
+        """Return an amount of the replica's money; "not known" for None."""
+        return "not known" if amount is None else format_money(amount, self.work.replica.replica.money)
+
+    def name_of(self, thing: str) -> str:
+        """Return the title of a note by "kind/identifier", or the thing as it stands."""
+        note = self.note_of(thing)
+        if note is not None:
+            return note.title
+        return thing.replace("-", " ") if thing.startswith("gathering-") else thing
+
+    def note_of(self, thing: str) -> Note | None:
+        """Return a note by "kind/identifier"."""
+        found = self.work.replica.find(thing) if "/" in thing else None
+        return found[1] if found is not None else None
+
+    def thing_link(self, frame: PageFrame, thing: str) -> Link:
+        """Return a link to the page of a note by "kind/identifier", or the words alone."""
+        if thing in ("replica", "book"):
+            return Link(
+                "the book" if thing == "book" else "the replica",
+                frame.href("book/index.md" if thing == "book" else "index.md"),
+            )
+        kind, _, ident = thing.partition("/")
+        if self.note_of(thing) is None:
+            if thing.startswith("gathering-") and self.work.book is not None:
+                return Link(self.name_of(thing), frame.href(f"book/gatherings.md#{thing}"))
+            return Link(self.name_of(thing))
+        if kind == "log":
+            return Link(self.name_of(thing), frame.href(log_entry_path(self.work, ident)))
+        return Link(self.name_of(thing), frame.href(page_path(kind, ident)))
+
+    def links(self, frame: PageFrame, things: list[str]) -> Html:
+        """Return links to several things, a comma between."""
+        return join_html([render_link(self.thing_link(frame, thing)) for thing in things], ", ")
+
+    def picture(self, frame: PageFrame, picture: parts.Picture, alt: str = "") -> Picture | None:
+        """Return a picture of the notes as pages show it, and remember to publish it.
+
+        None where the file is no picture (a PDF).
+        """
+        fact = self.work.pictures.get(picture.file)
+        if fact is None or fact.width_px < 1 or fact.height_px < 1:
+            return None
+        self.published[picture.file] = None
+        sizes = []
+        for limit in PICTURE_WIDTHS_PX:
+            width = min(limit, fact.width_px)
+            height = max(1, round(fact.height_px * width / fact.width_px))
+            sizes.append(Thumbnail(frame.href(picture_path(picture.file, limit)), width, height))
+        caption: Shown = picture.caption
+        return Picture(alt or picture.caption, sizes[0], sizes[1], caption, picture.credit)
+
+    def may_show(self, thing: str) -> bool:
+        """Return whether the pictures of a note may be published: evidence only as its rights say."""
+        kind, _, ident = thing.partition("/")
+        source = self.work.replica.evidence.get(ident) if kind == "evidence" else None
+        return source is None or source.rights.publish in (None, "yes")
+
+    def pictures_of(self, frame: PageFrame, thing: str) -> tuple[Picture, ...]:
+        """Return all pictures of a note that may be published."""
+        note = self.note_of(thing)
+        if note is None or not self.may_show(thing):
+            return ()
+        found = (self.picture(frame, picture, picture.caption or note.title) for picture in note.pictures)
+        return tuple(picture for picture in found if picture is not None)
+
+    def artwork(self, frame: PageFrame, master: MasterNote, caption: str) -> Picture | None:
+        """Return the artwork of a master as a picture; None where there is none, or it is no picture."""
+        if not master.artwork:
+            return None
+        return self.picture(frame, parts.Picture(master.artwork, caption))
+
+    def question_text(self, question: QuestionWorking) -> str:
+        """Return an open question in words: the maker's own, or what the notes leave open."""
+        if question.text:
+            return question.text
+        word = attribute_word(question.attribute)
+        match question.reason:
+            case "open":
+                return f"Nothing is known of its {word}."
+            case "disputed":
+                return f"The sources dispute its {word}."
+            case "thin":
+                return f"Its {word} rests on one source that is not to scale."
+        return f"Its note does not say: {word}."
+
+
+def log_entry_path(work: Workings, ident: str) -> str:
+    """Return the address of a log entry: its month's page, at its anchor."""
+    note = work.replica.log[ident]
+    return f"log/{note.date:%Y-%m}.md#{ident}"

@@ -1,0 +1,79 @@
+"""Every computed table as CSV and JSON, and the page that lists them.
+
+In: SiteContext. Out: SiteFile values, SitePage. Never: computing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from doublure.render.html import Link, render_answer, render_link
+from doublure.render.plan import SiteFile, SitePage
+from doublure.render.site.bill_page import bill_table, need_table
+from doublure.render.site.book_tables import (
+    creep_table,
+    crossover_table,
+    imposition_table,
+    page_table,
+    plate_table,
+)
+from doublure.render.site.context import SiteContext
+from doublure.render.site.frame import PageFrame
+from doublure.render.site.insert_table import attribute_table, insert_table, reading_table
+from doublure.render.site.log_pages import thing_table
+from doublure.render.site.stock_page import stock_table
+from doublure.render.site.wordings import count_words
+from doublure.render.table import Table, render_table_csv, render_table_json
+
+
+def _tables(ctx: SiteContext) -> Iterator[Table]:
+    frame = PageFrame("data/index.md", "Data", kind="data")
+    yield insert_table(ctx, frame)
+    yield attribute_table(ctx)
+    yield reading_table(ctx)
+    book = ctx.work.book
+    if book is not None:
+        yield page_table(ctx, frame, book)
+        yield imposition_table(ctx, frame, book)
+        yield plate_table(ctx, frame, book)
+        yield crossover_table(ctx, frame, book)
+        if book.creep is not None:
+            for size in sorted(book.creep.gatherings):
+                yield creep_table(book, size)
+    yield stock_table(ctx, frame)
+    if ctx.work.bill.bill is not None:
+        yield bill_table(ctx, frame, ctx.work.bill.bill)
+        yield need_table(ctx, frame, ctx.work.bill.bill)
+    yield thing_table(ctx, frame)
+
+
+def data_files(ctx: SiteContext) -> list[SiteFile]:
+    """Return every table as CSV and as JSON."""
+    files = []
+    for table in _tables(ctx):
+        if table.rows:
+            files.append(SiteFile(f"data/{table.name}.csv", render_table_csv(table)))
+            files.append(SiteFile(f"data/{table.name}.json", render_table_json(table)))
+    return files
+
+
+def page(ctx: SiteContext) -> SitePage:
+    """Return the page that lists the data files."""
+    frame = PageFrame("data/index.md", "Data", kind="data")
+    tables = [table for table in _tables(ctx) if table.rows]
+    frame.add(
+        render_answer(
+            f"{count_words(len(tables), 'table')}, each as CSV and JSON, with the units in the names of the columns."
+        )
+    )
+    items = []
+    for table in tables:
+        csv = render_link(Link("CSV", frame.href(f"data/{table.name}.csv")))
+        json = render_link(Link("JSON", frame.href(f"data/{table.name}.json")))
+        columns = ", ".join(column.key for column in table.columns)
+        items.append(
+            f"<li><strong>{table.name.replace('_', ' ')}</strong>: {count_words(len(table.rows), 'row')}, {csv}, {json}"
+            f"<br><small>{columns.replace('_', '&#95;')}</small></li>"
+        )
+    frame.add(f"<ul>{''.join(items)}</ul>")
+    return frame.finish()

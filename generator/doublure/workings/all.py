@@ -1,0 +1,82 @@
+"""Everything computed from one Replica, in the order in which one result feeds the next.
+
+In: a Replica, facts of its pictures, reference data. Out: Workings. Never: formulas, files.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from doublure.model.replica import ImageFact, Replica
+from doublure.workings.bill import BillWorking, work_bill_of, work_plans
+from doublure.workings.book import BookWorking, work_book
+from doublure.workings.inserts import InsertWorking, work_inserts
+from doublure.workings.log import LogWorking, thing_key, work_log
+from doublure.workings.questions import QuestionWorking, work_questions
+from doublure.workings.reference import Reference
+from doublure.workings.resolution import ResolutionWorking, work_resolutions
+from doublure.workings.standing import StandingWorking, work_standing
+from doublure.workings.stocks import StockWorking, find_caliper, work_stocks
+
+
+@dataclass(frozen=True, slots=True)
+class Workings:
+    """Everything that pages and tables are made from.
+
+    Attributes:
+        replica: The notes.
+        pictures: What was found of each picture, by path relative to the journal.
+        standing: Stems, and the standing of every attribute.
+        inserts: In the order of the book.
+        book: None where there is no page sequence that fits its gatherings.
+        stocks: By identifier.
+        bill: The bill and the sums of the log.
+        log: The log, sorted by what it is about.
+        questions: Open questions, ranked.
+        resolutions: Of each master whose artwork is a picture: pixels an inch at the printed size.
+    """
+
+    replica: Replica
+    pictures: Mapping[str, ImageFact]
+    standing: StandingWorking
+    inserts: tuple[InsertWorking, ...]
+    book: BookWorking | None
+    stocks: Mapping[str, StockWorking]
+    bill: BillWorking
+    log: LogWorking
+    questions: tuple[QuestionWorking, ...]
+    resolutions: Mapping[str, ResolutionWorking]
+
+    def log_key(self, name: str) -> str:
+        """Return "kind/identifier" for a name as notes write it, else the name itself."""
+        return thing_key(self.replica, name)
+
+
+def work_up(replica: Replica, pictures: Mapping[str, ImageFact], reference: Reference) -> Workings:
+    """Work everything up."""
+    calipers = {}
+    for note in replica.stocks.values():
+        caliper, _ = find_caliper(note)
+        if caliper is not None:
+            calipers[note.id] = caliper
+    standing = work_standing(replica)
+    log = work_log(replica)
+    book = work_book(replica, calipers)
+    plans = work_plans(replica)
+    used = set()
+    if book is not None:
+        used = {ident or book.note.stock for ident in ("", *book.tipped_stocks)}
+    pieces = {ident: plan.to_make for ident, plan in plans.items()}
+    return Workings(
+        replica=replica,
+        pictures=pictures,
+        standing=standing,
+        inserts=work_inserts(replica, standing, log, plans, reference),
+        book=book,
+        stocks=work_stocks(replica, reference.trade_weights, frozenset(used)),
+        bill=work_bill_of(replica, book, log, plans),
+        log=log,
+        questions=work_questions(replica, standing, pieces),
+        resolutions=work_resolutions(replica, pictures),
+    )

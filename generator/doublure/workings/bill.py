@@ -1,0 +1,215 @@
+"""The bill of materials: what the book and the inserts of the edition need, stock by stock.
+
+In: a Replica, the book, fits. Out: BillWorking. Never: the sums (trade/making, trade/cutting), display text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from decimal import Decimal
+
+from doublure.errors import DomainError
+from doublure.model.insert import InsertNote
+from doublure.model.notes import StockNote
+from doublure.model.parts import Spares
+from doublure.model.replica import Replica
+from doublure.trade.cutting.fit import SheetFit, count_straight_cuts
+from doublure.trade.making.bill import (
+    AmountNeed,
+    Bill,
+    BookNeed,
+    Need,
+    PieceNeed,
+    StockSpec,
+    StockUnit,
+    work_bill,
+)
+from doublure.trade.making.spares import (
+    FixedSpares,
+    ShareSpares,
+    SpareNeed,
+    SparePlan,
+    SpareRule,
+    compute_spares,
+    plan_spares,
+)
+from doublure.trade.making.totals import Comparison, LogEntrySpec, LogTotals, compare_planned, sum_log
+from doublure.workings.book import BookWorking
+from doublure.workings.log import LogWorking
+
+#: Waste between printed pieces cut apart: a bleed of 3 mm on each (common practice, no published source).
+GAP_MM = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class BillWorking:
+    """The bill with what it rests on.
+
+    Attributes:
+        bill: Line by line; None while the edition is open.
+        fits: How many pieces of each insert one sheet of its stock gives, by insert.
+        book_fit: How many sheets of the book one sheet of its stock gives; None where open.
+        plans: Pieces to make of each insert; empty while the edition is open.
+        spare_sheets: Spare sheets of the book for the whole edition.
+        totals: The sums of the log.
+        comparison: Planned (what is on hand counts as paid) against spent.
+    """
+
+    bill: Bill | None
+    fits: Mapping[str, SheetFit]
+    book_fit: SheetFit | None
+    plans: Mapping[str, SparePlan]
+    spare_sheets: int
+    totals: LogTotals
+    comparison: Comparison
+
+
+def convert_spares(spares: Spares | None) -> SpareRule | None:
+    """Return the trade's rule for the one of a note."""
+    if spares is None:
+        return None
+    if spares.count is not None:
+        return FixedSpares(spares.count)
+    return ShareSpares(spares.share if spares.share is not None else 0.0)
+
+
+def work_plans(replica: Replica) -> dict[str, SparePlan]:
+    """Work out how many of each insert to make; empty while the edition is open."""
+    edition = replica.replica.edition
+    if edition is None:
+        return {}
+    needs = [
+        SpareNeed(note.id, note.per_copy, convert_spares(note.spares)) for note in replica.inserts.values()
+    ]
+    plans = plan_spares(needs, edition, convert_spares(replica.replica.spares))
+    return {plan.thing: plan for plan in plans}
+
+
+def work_bill_of(
+    replica: Replica, book: BookWorking | None, log: LogWorking, plans: Mapping[str, SparePlan]
+) -> BillWorking:
+    """Work out the bill of materials and the sums of the log."""
+    fits = {}
+    for note in replica.inserts.values():
+        fit = _fit_insert(note, replica.stocks.get(note.stock))
+        if fit is not None:
+            fits[note.id] = fit
+    book_fit = _fit_book(replica, book)
+    edition = replica.replica.edition
+    bill = None
+    spare_sheets = 0
+    if edition is not None:
+        needs: list[Need] = [
+            _insert_need(replica, note, plans[note.id].to_make, fits.get(note.id))
+            for note in replica.inserts.values()
+        ]
+        if book is not None:
+            rule = convert_spares(replica.replica.spares)
+            spare_sheets = compute_spares(book.folded_sheets * edition, rule)
+            needs[:0] = _book_needs(replica, book, book_fit, edition, spare_sheets, rule)
+        bill = work_bill(needs, [_stock_spec(note) for note in replica.stocks.values()])
+    totals = sum_log(
+        LogEntrySpec(
+            date=note.date,
+            about=log.things[note.id],
+            minutes=note.minutes,
+            money=note.spent,
+            made=note.made or 0,
+            spoiled=note.spoiled or 0,
+        )
+        for note in replica.log.values()
+    )
+    planned = bill.total_known if bill is not None else None
+    return BillWorking(
+        bill=bill,
+        fits=fits,
+        book_fit=book_fit,
+        plans=plans,
+        spare_sheets=spare_sheets,
+        totals=totals,
+        comparison=compare_planned(planned, totals.total.money),
+    )
+
+
+def _stock_spec(note: StockNote) -> StockSpec:
+    unit, per_pack = StockUnit.SHEET, None
+    if note.pack is not None:
+        if note.pack.metres is not None:
+            unit, per_pack = StockUnit.METRE, note.pack.metres
+        elif note.pack.pieces is not None:
+            unit, per_pack = StockUnit.PIECE, Decimal(note.pack.pieces)
+        elif note.pack.sheets is not None:
+            per_pack = Decimal(note.pack.sheets)
+    return StockSpec(note.id, unit, per_pack, note.price, note.on_hand or Decimal(0))
+
+
+def _fit_insert(note: InsertNote, stock: StockNote | None) -> SheetFit | None:
+    if note.size is None or stock is None or stock.sheet is None:
+        return None
+    grain = f"along-{note.grain}" if note.grain else None
+    return _fit((note.size.width_mm.value, note.size.height_mm.value), stock, grain, GAP_MM)
+
+
+def _fit_book(replica: Replica, book: BookWorking | None) -> SheetFit | None:
+    if book is None or book.note.leaf is None:
+        return None
+    stock = replica.stocks.get(book.note.stock)
+    if stock is None or stock.sheet is None:
+        return None
+    leaf = book.note.leaf
+    # A folded sheet is two leaves wide, and its grain runs along the fold.
+    return _fit((2 * leaf.width_mm.value, leaf.height_mm.value), stock, "along-height", 0.0)
+
+
+def _fit(
+    piece_mm: tuple[float, float], stock: StockNote, grain: str | None, gap_mm: float
+) -> SheetFit | None:
+    assert stock.sheet is not None
+    sheet_mm = (stock.sheet.width_mm.value, stock.sheet.height_mm.value)
+    known = stock.grain if stock.grain in ("long", "short") and sheet_mm[0] != sheet_mm[1] else None
+    if stock.grain == "none":
+        grain = None
+    try:
+        return count_straight_cuts(sheet_mm, piece_mm, gap_mm, 0.0, grain, known)
+    except DomainError:
+        return None
+
+
+def _insert_need(replica: Replica, note: InsertNote, pieces: int, fit: SheetFit | None) -> Need:
+    thing, stock = f"inserts/{note.id}", replica.stocks.get(note.stock)
+    if stock is not None and stock.pack is not None and stock.pack.pieces is not None:
+        return AmountNeed(thing, stock.id, Decimal(pieces))
+    per_sheet = fit.pieces if fit is not None and fit.pieces else None
+    return PieceNeed(thing, note.stock or None, pieces, per_sheet)
+
+
+def _book_needs(
+    replica: Replica,
+    book: BookWorking,
+    book_fit: SheetFit | None,
+    edition: int,
+    spare_sheets: int,
+    rule: SpareRule | None,
+) -> list[Need]:
+    per_sheet = book_fit.pieces if book_fit is not None and book_fit.pieces else None
+    needs: list[Need] = [
+        BookNeed("book", book.note.stock or None, book.folded_sheets, edition, spare_sheets, per_sheet)
+    ]
+    leaf = book.note.leaf
+    for ident, leaves in sorted(book.tipped_stocks.items()):
+        stock = replica.stocks.get(ident or book.note.stock)
+        fit = None
+        if stock is not None and stock.sheet is not None and leaf is not None:
+            fit = _fit((leaf.width_mm.value, leaf.height_mm.value), stock, "along-height", 0.0)
+        pieces = leaves * edition
+        pieces += compute_spares(pieces, rule)
+        needs.append(
+            PieceNeed(
+                "book",
+                stock.id if stock is not None else None,
+                pieces,
+                fit.pieces if fit is not None and fit.pieces else None,
+            )
+        )
+    return needs
