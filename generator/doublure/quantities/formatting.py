@@ -78,10 +78,23 @@ def format_written(length: Measured) -> str:
 
 
 def format_size(width: float | Measured, height: float | Measured, *, inches: bool = False) -> str:
-    """Return "64 × 121 mm", or "2 1/2 × 4 3/4 in"; each side keeps its uncertainty."""
-    unit = f"{NS}in" if inches else f"{NS}mm"
-    show = format_length_in if inches else format_length_mm
-    return f"{show(width).removesuffix(unit)}{NS}×{NS}{show(height)}"
+    """Return "64 × 121 mm", or "2 1/2 × 4 3/4 in"; each side keeps its uncertainty.
+
+    In inches both sides are fractions or neither is: a size half in fractions reads badly.
+    """
+    if not inches:
+        return f"{format_length_mm(width).removesuffix(f'{NS}mm')}{NS}×{NS}{format_length_mm(height)}"
+    shown = [format_length_in(side) for side in (width, height)]
+    if any("/" in side for side in shown) and any("." in side for side in shown):
+        shown = [_join(*_decimal_inches(side), "in") for side in (width, height)]
+    return f"{shown[0].removesuffix(f'{NS}in')}{NS}×{NS}{shown[1]}"
+
+
+def _decimal_inches(length: float | Measured) -> tuple[str, str | None]:
+    value, u = _split(length, None)
+    if u is not None:
+        return _round_pair(value / _INCH, u / _INCH)
+    return _round_plain(value / _INCH, 3 if abs(value) >= _INCH else 4), None
 
 
 def format_grammage(grammage: float | Measured, u_gsm: float | None = None) -> str:

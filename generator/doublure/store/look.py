@@ -34,7 +34,7 @@ def site_look() -> SiteLook:
         templates=Path(doublure.__file__).resolve().parent / "theme",
         styles=tuple(
             f"assets/{name}.css"
-            for name in ("tokens", "frame", "sheet", "prose", "components", "tables", "cards", "search", "drawing", "print")
+            for name in ("tokens", "frame", "sheet", "prose", "components", "tables", "cards", "search", "drawing", "pages", "print")
         ),
         scripts=tuple(f"assets/{name}.js" for name in ("page", "gallery", "pictures")),
         polyfill="assets/iframe-worker.js",
