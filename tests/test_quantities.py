@@ -596,6 +596,14 @@ def test_money_is_read_back(amount: Decimal) -> None:
     assert parse_money(format_money(amount, "marks"), "marks") == amount
 
 
+def test_a_size_without_its_second_side_is_pointed_at_within_the_text() -> None:
+    """Found by the property test: the place lay behind the end of the text."""
+    for text in ("1x", "1 x ", "64 mm x"):
+        with pytest.raises(QuantityError) as caught:
+            parse_size(text)
+        assert caught.value.offset + caught.value.length <= len(text)
+
+
 @settings(deadline=None)
 @given(st.integers(0, 10**6))
 def test_durations_are_read_back(minutes: int) -> None:
@@ -685,5 +693,5 @@ def test_docstrings(module: ModuleType) -> None:
 
 def test_a_size_is_not_half_in_fractions() -> None:
     """64 mm is near no fraction of an inch that 0.1 mm allows, 121 mm is: both are shown in decimals."""
-    assert format_size(64.0, 121.0, inches=True) == "2.52 × 4.764 in"
-    assert format_size(63.5, 120.65, inches=True) == "2 1/2 × 4 3/4 in"
+    assert format_size(64.0, 121.0, inches=True).replace("\u202f", " ") == "2.52 × 4.764 in"
+    assert format_size(63.5, 120.65, inches=True).replace("\u202f", " ") == "2 1/2 × 4 3/4 in"

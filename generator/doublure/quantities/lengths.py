@@ -155,7 +155,8 @@ def _explain_second(error: QuantityError, text: str, middle: int) -> QuantityErr
             middle + 1 + error.offset,
             error.length,
         )
-    return error.moved(middle + 1)
+    # Where nothing follows the cross, the cross itself is what to point at.
+    return error.moved(min(middle + 1, max(0, len(text) - 1)) if not text[middle + 1 :].strip() else middle + 1)
 
 
 def _not_two_sides(text: str, plain: str, crosses: list[int]) -> QuantityError:
