@@ -58,6 +58,9 @@ _ESCAPES = str.maketrans(
     }
 )
 _SAFE_ADDRESS = re.compile(r"(?:https?://|mailto:|#|\.{0,2}/|[^:/?#]*(?:[/?#]|$))", re.IGNORECASE)
+_ELSEWHERE = re.compile(r"[a-z][a-z0-9+.-]*:|//|\\\\", re.IGNORECASE)
+#: Line ends and control characters: a blank line would end the block, and Markdown keeps some for itself.
+_CONTROL = re.compile(r"[\x00-\x1f\x7f\x85\u2028\u2029]+")
 _SLUG = re.compile(r"[^a-z0-9]+")
 
 
@@ -72,7 +75,7 @@ def escape_text(text: Shown) -> Html:
     """
     if isinstance(text, Html):
         return text
-    return Html(" ".join(text.translate(_ESCAPES).split("\n")))
+    return Html(_CONTROL.sub(" ", text).translate(_ESCAPES))
 
 
 def escape_href(href: str) -> Html:
@@ -81,9 +84,21 @@ def escape_href(href: str) -> Html:
     Raises:
         ValueError: The address names a scheme other than http, https or mailto (a script, say).
     """
-    if not _SAFE_ADDRESS.match(href.strip()):
+    plain = href.strip()
+    if _CONTROL.search(plain) or not _SAFE_ADDRESS.match(plain):
         raise ValueError(f"this address cannot be linked to: {href!r}")
-    return Html(escape(href.strip()))
+    return Html(escape(plain))
+
+
+def escape_source(href: str) -> Html:
+    """Return the address of something that the page itself loads: it must lie within the site.
+
+    Raises:
+        ValueError: The address leads to another host.
+    """
+    if _ELSEWHERE.match(href.strip()):
+        raise ValueError(f"a page loads nothing from elsewhere: {href!r}")
+    return escape_href(href)
 
 
 def slug(text: str) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from doublure.render.html import Html, Shown, escape_href, escape_text
+from doublure.render.html import Html, Shown, escape_source, escape_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +59,12 @@ def render_image(picture: Picture, sizes: str, *, lazy: bool = True) -> Html:
     small, large = picture.small, picture.large
     if min(small.width_px, small.height_px, large.width_px, large.height_px) < 1:
         raise ValueError("a picture must be at least one pixel wide and high")
-    both = f"{escape_href(small.href)} {small.width_px}w"
+    both = f"{escape_source(small.href)} {small.width_px}w"
     if (large.href, large.width_px) != (small.href, small.width_px):
-        both += f", {escape_href(large.href)} {large.width_px}w"
+        both += f", {escape_source(large.href)} {large.width_px}w"
     wait = ' loading="lazy"' if lazy else ""
     return Html(
-        f'<img src="{escape_href(small.href)}" srcset="{both}" sizes="{escape_text(sizes)}" '
+        f'<img src="{escape_source(small.href)}" srcset="{both}" sizes="{escape_text(sizes)}" '
         f'width="{small.width_px}" height="{small.height_px}" alt="{escape_text(picture.alt)}"{wait} '
         'decoding="async">'
     )
@@ -82,7 +82,7 @@ def render_picture(
     below = f"<figcaption>{words}</figcaption>" if words else ""
     name = picture.alt or "picture"
     return Html(
-        f'<figure class="db-picture"><a class="db-picture__open" href="{escape_href(picture.large.href)}" '
+        f'<figure class="db-picture"><a class="db-picture__open" href="{escape_source(picture.large.href)}" '
         f'data-db-large aria-label="Open large: {escape_text(name)}">'
         f"{render_image(picture, sizes, lazy=lazy)}</a>{below}</figure>"
     )
