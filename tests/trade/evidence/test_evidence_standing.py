@@ -236,6 +236,7 @@ def test_words_that_contradict_on_one_stem_are_said_to_be_on_one_stem() -> None:
     assert found.standing is Standing.DISPUTED
     assert found.contradictions == (Contradiction("a", "b", on_one_stem=True),)
     assert found.named == ("A",)
+    assert found.odd is None
 
 
 def test_wordings_taken_as_the_same_end_a_dispute() -> None:
