@@ -6,7 +6,7 @@ In: SizeSpec (lengths in mm). Out: a Scene. Never: deciding a size, or a dimensi
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doublure.errors import DomainError
 from doublure.render.draw.dimension import across, upright
@@ -335,6 +335,36 @@ def _arrange(
     return tuple(items), bottom, right
 
 
+#: Scales are 1.5 and so on down by 3 %, to 0.02.
+_LAST_STEP = 141
+
+
+def _scale(step: int) -> float:
+    return 1.5 * 0.97**step
+
+
+def _fit_step(spec: SizeSpec, lie: _Lie | None, beside: bool, width_mm: float, height_mm: float) -> int:
+    """Return the first step of scale at which both views fit.
+
+    Dimensions keep their size while the piece shrinks, so that the scale is found by trying, in halves: what
+    fits at a step fits at every smaller one. A plain outline will do for that.
+    """
+    plain = replace(spec, standing="supported")
+
+    def is_fitting(step: int) -> bool:
+        _, bottom, right = _arrange(plain, lie, beside, _scale(step))
+        return right <= width_mm - _MARGIN_MM and bottom <= height_mm
+
+    low, high = 0, _LAST_STEP
+    while low < high:
+        middle = (low + high) // 2
+        if is_fitting(middle):
+            high = middle
+        else:
+            low = middle + 1
+    return low
+
+
 def draw_size(spec: SizeSpec, width_px: float = 760) -> Scene:
     """Draw the size of an insert, and its place where that is known, both to one scale.
 
@@ -354,14 +384,13 @@ def draw_size(spec: SizeSpec, width_px: float = 760) -> Scene:
     width = px_to_mm(width_px)
     lie = _lie(spec.place) if spec.place else None
     beside = lie is not None and width_px >= 560
-    scale = 1.5
-    items, bottom, right = _arrange(spec, lie, beside, scale)
-    # Dimensions keep their size while the piece shrinks, so that the scale that fits is found by trying.
-    while scale > 0.02 and (
-        right > width - _MARGIN_MM or bottom > px_to_mm(460 if beside or not lie else 1000)
-    ):
-        scale *= 0.97
-        items, bottom, right = _arrange(spec, lie, beside, scale)
+    height = px_to_mm(460 if beside or not lie else 1000)
+    step = _fit_step(spec, lie, beside, width, height)
+    items, bottom, right = _arrange(spec, lie, beside, _scale(step))
+    # The true outline may reach a hair further than the plain one that the step was found with.
+    while step < _LAST_STEP and (right > width - _MARGIN_MM or bottom > height):
+        step += 1
+        items, bottom, right = _arrange(spec, lie, beside, _scale(step))
     inches = f"{inch_words(spec.width_mm)} × {inch_words(spec.height_mm)}"
     told = f"{spec.title}: {size_words(spec.width_mm, spec.height_mm)} ({inches}), {spec.standing}"
     told += f"; {counted(len(spec.folds), 'fold')}" if spec.folds else ""

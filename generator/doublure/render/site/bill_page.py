@@ -67,14 +67,14 @@ def bill_table(ctx: SiteContext, frame: PageFrame, bill: Bill) -> Table:
                 stock.on_hand,
                 line.to_get,
                 line.packs,
-                Cell(stock.per_pack, f"of {stock.per_pack:f}" if stock.per_pack is not None else "–"),
+                stock.per_pack,
                 *((line.cost, line.left_over) if ctx.shows_prices else (line.left_over,)),
             )
         )
     money = (Column("cost_money", "Cost", numeric=True, decimals=2),) if ctx.shows_prices else ()
     foot: tuple[Row, ...] = ()
     if ctx.shows_prices:
-        foot = (("Together", "", None, None, None, None, "", bill.total_known, None),)
+        foot = (("Together", "", None, None, None, None, None, bill.total_known, None),)
     return Table(
         name="bill",
         caption="What to buy for the whole edition",
@@ -85,7 +85,7 @@ def bill_table(ctx: SiteContext, frame: PageFrame, bill: Bill) -> Table:
             Column("on_hand", "On hand", numeric=True, decimals=0),
             Column("to_get", "To get", numeric=True, decimals=0),
             Column("packs", "Packs", numeric=True),
-            Column("per_pack", "Sold in"),
+            Column("per_pack", "In one pack", numeric=True, decimals=0),
             *money,
             Column("left_over", "Left over", numeric=True, decimals=0),
         ),

@@ -5,6 +5,7 @@ In: SiteContext. Out: Html. Never: geometry (render/draw).
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Callable, Iterable
 
 from doublure.model.replica import ImageFact
@@ -213,4 +214,14 @@ def fore_edge_html(
     if book is None:
         return Html("")
     spec = fore_edge_spec(ctx, frame, book, here=here, inserts=inserts)
-    return draw_both(lambda width: draw_fore_edge(spec, width), "fore-edge", caption=caption)
+    wide, narrow = _draw_fore_edge(spec)
+    return render_drawing(Html(wide + narrow), caption=caption)
+
+
+@functools.lru_cache(maxsize=256)
+def _draw_fore_edge(spec: ForeEdgeSpec) -> tuple[str, str]:
+    """Return the fore-edge for wide screens and for phones; many pages of one folder share one."""
+    return (
+        render_svg(draw_fore_edge(spec, WIDE_PX), "fore-edge-w", "dw-wide"),
+        render_svg(draw_fore_edge(spec, NARROW_PX), "fore-edge-n", "dw-narrow"),
+    )

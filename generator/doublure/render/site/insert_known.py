@@ -28,6 +28,7 @@ from doublure.workings.inserts import InsertWorking
 from doublure.workings.standing import AttributeWorking
 
 METHOD = "handbook/methods/evidence.md"
+READINGS_PX = 358
 
 
 def known_table(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> Html:
@@ -129,13 +130,9 @@ def _section(ctx: SiteContext, frame: PageFrame, attribute: AttributeWorking) ->
     drawing = ""
     if status.combined is not None and attribute.attribute != "grammage":
         spec = _readings_spec(ctx, frame, attribute, status.combined)
-        prefix = f"rd-{attribute.attribute}"
-        drawing = render_drawing(
-            Html(
-                render_svg(draw_readings(spec, 620), f"{prefix}-w", "dw-wide")
-                + render_svg(draw_readings(spec, 340), f"{prefix}-n", "dw-narrow")
-            )
-        )
+        # One drawing, of a phone's width: beside each other they are as wide on a desk.
+        svg = render_svg(draw_readings(spec, READINGS_PX), f"rd-{attribute.attribute}")
+        drawing = render_drawing(Html(svg))
     working = _working(ctx, frame, attribute)
     return (
         f'<section class="db-reading" id="reading-{attribute.attribute}">'

@@ -129,10 +129,21 @@ def _drawing(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> Html:
                 + render_svg(draw_size(spec, 358), "size-n", "dw-narrow")
             )
         )
-    place = one.note.place
-    if ctx.work.book is not None and place is not None and not place.pocket:
-        drawings += fore_edge_html(ctx, frame, inserts=(one,))
+    if (here := _opening(ctx, one)) is not None:
+        drawings += fore_edge_html(ctx, frame, here=here, inserts=())
     return Html(drawings)
+
+
+def _opening(ctx: SiteContext, one: InsertWorking) -> tuple[int, int, str] | None:
+    """Return the pages to mark on the fore-edge, with the words for them; None where the place is open."""
+    place, book = one.note.place, ctx.work.book
+    if place is None or book is None:
+        return None
+    first = min(place.between) if place.between is not None else place.on
+    last = max(place.between) if place.between is not None else place.on
+    if first is None or last is None or not (1 <= first <= last <= book.pages):
+        return None
+    return first, last, f"pages {first} and {last}" if first != last else f"page {first}"
 
 
 def _pictures(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> list[Picture]:

@@ -182,26 +182,26 @@ def match_formats(
     check_positive(unstated_u_mm, "unstated_u_mm")
     if years is not None and years[0] > years[1]:
         raise DomainError(f"the years run from {years[0]} back to {years[1]}", "years")
-    u_mm = tuple(unstated_u_mm if side.u is None else side.u for side in (width, height))
+    u2 = [(unstated_u_mm if side.u is None else side.u) ** 2 for side in (width, height)]
+    cut2 = cutting_tolerance_mm**2
+    # With least_p > 0 the greatest distance that still counts; a journal has many pieces, and formats are many.
+    farthest2 = -2 * math.log(least_p) if least_p > 0 else math.inf
     matches = []
     for known in formats:
         if years is not None and not _may_be_of(known, years):
             continue
-        tolerance = known.tolerance_mm or (unstated_tolerance_mm, unstated_tolerance_mm)
-        upright = ((known.short_mm, tolerance[0]), (known.long_mm, tolerance[1]))
-        candidates = []
-        for turned, sides in ((False, upright), (True, upright[::-1])):
-            difference = (width.value - sides[0][0], height.value - sides[1][0])
-            z = tuple(
-                gap / math.sqrt(u * u + (half * half + cutting_tolerance_mm**2) / 3)
-                for gap, u, (_, half) in zip(difference, u_mm, sides, strict=True)
-            )
-            distance2 = z[0] ** 2 + z[1] ** 2
-            candidates.append(
-                FormatMatch(known, turned, difference, (z[0], z[1]), distance2, math.exp(-distance2 / 2))
-            )
-        best = min(candidates, key=lambda match: (match.distance2, match.turned))
-        if best.p >= least_p:
+        short_tolerance, long_tolerance = known.tolerance_mm or (unstated_tolerance_mm, unstated_tolerance_mm)
+        short, long = (known.short_mm, short_tolerance), (known.long_mm, long_tolerance)
+        best: FormatMatch | None = None
+        for turned, across, along in ((False, short, long), (True, long, short)):
+            gap_x, gap_y = width.value - across[0], height.value - along[0]
+            z_x = gap_x / math.sqrt(u2[0] + (across[1] ** 2 + cut2) / 3)
+            z_y = gap_y / math.sqrt(u2[1] + (along[1] ** 2 + cut2) / 3)
+            distance2 = z_x * z_x + z_y * z_y
+            if distance2 > farthest2 or (best is not None and distance2 >= best.distance2):
+                continue
+            best = FormatMatch(known, turned, (gap_x, gap_y), (z_x, z_y), distance2, math.exp(-distance2 / 2))
+        if best is not None:
             matches.append(best)
     matches.sort(key=lambda match: (match.distance2, math.hypot(*match.difference_mm), match.format.id))
     return tuple(matches[:most])
