@@ -24,7 +24,9 @@ def spoil(root: Path) -> None:
     path.write_text(path.read_text().replace("grammage: 90 g/m²", "grammage: 90\ncaptoin: x"))
 
 
-def test_start_then_check_then_build(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
+def test_start_then_check_then_build(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture
+) -> None:
     monkeypatch.chdir(tmp_path)
     assert run(["start", "mine", "--title", "The ferry book"]) == 0
     printed = capsys.readouterr()

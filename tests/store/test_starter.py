@@ -20,7 +20,9 @@ SCHEMAS = {f"{kind}.json": json.dumps(schema) for kind, schema in json_schemas()
 
 
 def snapshot(root: Path) -> dict[str, bytes]:
-    return {path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()}
+    return {
+        path.relative_to(root).as_posix(): path.read_bytes() for path in root.rglob("*") if path.is_file()
+    }
 
 
 def test_a_new_folder(tmp_path: Path) -> None:
