@@ -10,18 +10,18 @@ import math
 from dataclasses import dataclass
 from enum import Enum
 
-#: One CSS reference pixel in mm: 1 in = 96 px (W3C CSS Values and Units Level 3, 6.2).
-PX_MM = 25.4 / 96
-
 
 def px_to_mm(px: float) -> float:
-    """Return a length in CSS pixels as mm.
+    """Return a length in CSS pixels as mm: 96 px are 1 in.
+
+    Source:
+        W3C CSS Values and Units Level 3, 6.2; from memory.
 
     Examples:
         >>> px_to_mm(96)
         25.4
     """
-    return px * 25.4 / 96
+    return px / 96 * 25.4
 
 
 class Tone(Enum):

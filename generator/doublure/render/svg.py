@@ -6,6 +6,7 @@ Never: a colour of its own: tones become dw-* classes (theme/assets/drawing.css)
 
 from __future__ import annotations
 
+import re
 from html import escape
 
 from doublure.errors import DomainError
@@ -56,11 +57,13 @@ def _number(value: float) -> str:
     return "0" if text in ("-0", "") else text
 
 
+#: What XML 1.0 (section 2.2, Char) leaves out; white space becomes a space, so that no line is ever blank.
+_NOT_XML = re.compile("[^\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+
+
 def _clean(text: str) -> str:
-    """Return the text escaped, without the control characters that XML 1.0 (section 2.2) forbids."""
-    return escape(
-        "".join(c if c >= " " or c in "\t\n\r" else "\ufffd" for c in text).replace("\n", " "), quote=True
-    )
+    """Return the text escaped for XML and HTML, in attributes and between tags."""
+    return escape(_NOT_XML.sub("\ufffd", re.sub(r"[\t\n\r]", " ", text)), quote=True)
 
 
 def _attributes(pairs: list[tuple[str, str]]) -> str:

@@ -143,9 +143,12 @@ def draw_block(spec: BlockSpec, width_px: float = 760) -> Scene:
     tall = max(60.0, min(130.0, labels * _ROW_MM))
     scale = min(8.0, tall / whole)
     tall_labels = labels * _ROW_MM
-    height = max(whole * scale, tall_labels)
+    height = max(whole * scale, tall_labels, 10.0)
     top = 2.6 + (height - whole * scale) / 2
-    left = _TOTAL_ROOM_MM
+    left = max(
+        _TOTAL_ROOM_MM,
+        9.0 + max(text_width_mm(t, _LABEL_MM) for t in (mm_words(block, 2), inch_words(block))),
+    )
     right = left + min(0.42 * (width - left), 90.0)
     items: list[Item] = []
     marks: list[tuple[float, str, str, str]] = []

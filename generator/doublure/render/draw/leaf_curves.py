@@ -81,7 +81,8 @@ def fan_leaves(
     Returns:
         ``count`` lines.
     """
-    pinch = min(0.5, 0.2 * pitch_mm)
+    # However many leaves there are, the fold stays within the spine.
+    pinch = min(0.5, 0.2 * pitch_mm, 5.6 / max(1, count - 1))
     offsets = [i - (count - 1) / 2 for i in range(count)]
     return tuple(
         LeafLine(centre_mm + o * pinch, fold_y_mm, centre_mm + o * pitch_mm, end_y_mm) for o in offsets

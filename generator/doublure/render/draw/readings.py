@@ -128,7 +128,8 @@ def _axis(spec: ReadingsSpec, left: float, right: float) -> _Axis:
     values += (spec.combined[0],) if spec.combined else ()
     values += (spec.decided,) if spec.decided is not None else ()
     low, high = min(values), max(values)
-    margin = 0.09 * (high - low) or max(0.02 * abs(high), 0.5)
+    # One value alone, or equal ones, still need an axis.
+    margin = 0.09 * (high - low) if high - low > 1e-6 else max(0.02 * abs(high), 0.5)
     return _Axis(low - margin, high + margin, left, right)
 
 
@@ -138,7 +139,7 @@ def _amount(value: float, u: float | None, unit: str = "") -> str:
     if u is None:
         text = plain(value, 2)
     else:
-        decimals = max(0, 1 - math.floor(math.log10(u))) if u > 0 else 2
+        decimals = min(4, max(0, 1 - math.floor(math.log10(u)))) if u > 0 else 2
         while decimals and float(f"{u:.{decimals}f}") == float(f"{u:.{decimals - 1}f}"):
             decimals -= 1
         text = f"{value:.{decimals}f} ± {u:.{decimals}f}"
@@ -167,9 +168,12 @@ def _reading_row(
     items = _mark(axis, reading.value, reading.u, y, tone, True)
     amount = _amount(reading.value, reading.u)
     items.append(Text(width - 0.6, name_y, amount, _NAME_MM, Anchor.END, tone))
-    items.append(Text(3.6, name_y, shorten(reading.source, _NAME_MM, room - 3.6), _NAME_MM, tone=tone))
+    name = reading.source
     if reading.odd:
-        items += _odd_one(axis, reading.value, reading.u, y)
+        pointed = _odd_one(axis, reading.value, reading.u, y)
+        items += pointed
+        name = name if len(pointed) > 1 else f"the odd one: {name}"
+    items.append(Text(3.6, name_y, shorten(name, _NAME_MM, room - 3.6), _NAME_MM, tone=tone))
     stated = "" if reading.u is not None else ", uncertainty not stated"
     odd = ", the odd one" if reading.odd else ""
     title = f"{reading.source}: {_amount(reading.value, reading.u, unit)}{stated}{odd}"
@@ -178,15 +182,18 @@ def _reading_row(
 
 
 def _odd_one(axis: _Axis, value: float, u: float | None, y: float) -> list[Item]:
-    """Return a ring about the odd one, and the words for it on the side of its bar that has room."""
+    """Return a ring about the odd one, and words on the side of its bar that has room, if either has."""
     words = "the odd one"
     a, b = axis.x(value - (u or 0)), axis.x(value + (u or 0))
     left, right = min(a, axis.x(value) - 2.8) - 1.2, max(b, axis.x(value) + 2.8) + 1.2
-    anchor, at = Anchor.START, right
-    if right + text_width_mm(words, _SMALL_MM) > axis.right:
-        anchor, at = Anchor.END, left
-    text = Text(at, centred_baseline_mm(y, _SMALL_MM), words, _SMALL_MM, anchor, Tone.ACCENT, italic=True)
-    return [Circle(axis.x(value), y, 2.1, Pen(0.3, Tone.ACCENT)), text]
+    room = text_width_mm(words, _SMALL_MM)
+    items: list[Item] = [Circle(axis.x(value), y, 2.1, Pen(0.3, Tone.ACCENT))]
+    baseline = centred_baseline_mm(y, _SMALL_MM)
+    if right + room <= axis.right:
+        items.append(Text(right, baseline, words, _SMALL_MM, tone=Tone.ACCENT, italic=True))
+    elif left - room >= axis.left:
+        items.append(Text(left, baseline, words, _SMALL_MM, Anchor.END, Tone.ACCENT, italic=True))
+    return items
 
 
 def _scale(axis: _Axis, y: float, unit: str) -> list[Item]:

@@ -49,7 +49,7 @@ def _edge(
     half = per_figure // 2 if per_figure % 2 == 0 else 0
     for i in range(count + 1):
         at = x + i * fine * unit_mm
-        if i % per_figure == 0:
+        if i % per_figure == 0 and at < x + length - 7.0:
             reach = 3.5
             text = f"{round(i * fine)}"
             room = text_width_mm(text, _FIGURE_MM) + 1.2
@@ -57,7 +57,8 @@ def _edge(
                 baseline = y + (3.4 if down > 0 else -1.55)
                 words.append(Text(at + 0.6, baseline, text, _FIGURE_MM, tone=Tone.SOFT))
         else:
-            reach = 1.6 if half and i % half == 0 else 1.0
+            # Where the name of the unit stands, at the end, all ticks are short.
+            reach = 1.6 if half and i % half == 0 and at < x + length - 7.0 else 1.0
         ticks += [Move(at, y), Straight(at, y + down * reach)]
     return [Path(tuple(ticks), FINE), *words]
 

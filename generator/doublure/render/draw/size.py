@@ -5,6 +5,7 @@ In: SizeSpec (lengths in mm). Out: a Scene. Never: deciding a size, or a dimensi
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 
@@ -301,20 +302,27 @@ def _caption(words: str, x: float, y: float) -> Text:
     return Text(x, y + 3.0, words, _CAPTION_MM, tone=Tone.SOFT, italic=True)
 
 
-def _place_at(draw: Callable[[float, float], list[Item]], left: float, top: float) -> tuple[list[Item], Box]:
-    """Return what a function draws about a corner, moved so that all of it begins at (left, top)."""
-    box = extent_of(draw(0.0, 0.0)) or Box(0, 0, 0, 0)
-    return draw(left - box.left_mm, top - box.top_mm), Box(
-        left, top, left + box.right_mm - box.left_mm, top + box.bottom_mm - box.top_mm
-    )
+def _place_at(
+    draw: Callable[[float, float], list[Item]], left: float, top: float, *, only_room: bool = False
+) -> tuple[list[Item], Box]:
+    """Return what a function draws about a corner, moved so that all of it begins at (left, top).
+
+    With `only_room` nothing is drawn a second time: just the box counts.
+    """
+    first = draw(0.0, 0.0)
+    box = extent_of(first) or Box(0, 0, 0, 0)
+    moved = Box(left, top, left + box.right_mm - box.left_mm, top + box.bottom_mm - box.top_mm)
+    return (first if only_room else draw(left - box.left_mm, top - box.top_mm)), moved
 
 
 def _arrange(
-    spec: SizeSpec, lie: _Lie | None, beside: bool, scale: float
+    spec: SizeSpec, lie: _Lie | None, beside: bool, scale: float, *, only_room: bool = False
 ) -> tuple[tuple[Item, ...], float, float]:
     """Return both views at a scale, the height that they take, and how far to the right they reach."""
     items: list[Item] = [_caption("flat", _MARGIN_MM, _MARGIN_MM)]
-    piece, box = _place_at(lambda x, y: _piece(spec, x, y, scale), _MARGIN_MM, _MARGIN_MM + 5.6)
+    piece, box = _place_at(
+        lambda x, y: _piece(spec, x, y, scale), _MARGIN_MM, _MARGIN_MM + 5.6, only_room=only_room
+    )
     items += piece
     bottom, right = box.bottom_mm, box.right_mm
     if lie:
@@ -323,7 +331,9 @@ def _arrange(
         left = right + 9.0 if beside else _MARGIN_MM
         top = _MARGIN_MM if beside else bottom + 5.0
         caption = _caption(f"on {there.place.page}" + ("" if known else ", place open in part"), left, top)
-        page, page_box = _place_at(lambda x, y: _on_page(spec, there, x, y, scale), left, top + 5.6)
+        page, page_box = _place_at(
+            lambda x, y: _on_page(spec, there, x, y, scale), left, top + 5.6, only_room=only_room
+        )
         items += [caption, *page]
         words = text_box(caption).right_mm
         bottom, right = max(bottom, page_box.bottom_mm), max(right, page_box.right_mm, words)
@@ -344,25 +354,25 @@ def _scale(step: int) -> float:
 
 
 def _fit_step(spec: SizeSpec, lie: _Lie | None, beside: bool, width_mm: float, height_mm: float) -> int:
-    """Return the first step of scale at which both views fit.
+    """Return a step of scale at which both views are about to fit, seldom one too large.
 
-    Dimensions keep their size while the piece shrinks, so that the scale is found by trying, in halves: what
-    fits at a step fits at every smaller one. A plain outline will do for that.
+    What they take grows in a straight line with the scale, but for dimensions, which keep their size; two
+    scales therefore tell where the line meets the room there is. A plain outline will do for that.
     """
     plain = replace(spec, standing="supported")
-
-    def is_fitting(step: int) -> bool:
-        _, bottom, right = _arrange(plain, lie, beside, _scale(step))
-        return right <= width_mm - _MARGIN_MM and bottom <= height_mm
-
-    low, high = 0, _LAST_STEP
-    while low < high:
-        middle = (low + high) // 2
-        if is_fitting(middle):
-            high = middle
-        else:
-            low = middle + 1
-    return low
+    at, taken = (0.3, 1.1), []
+    for scale in at:
+        _, bottom, right = _arrange(plain, lie, beside, scale, only_room=True)
+        taken.append((right + _MARGIN_MM, bottom))
+    best = _scale(0)
+    for room, small, large in zip((width_mm, height_mm), taken[0], taken[1], strict=True):
+        slope = (large - small) / (at[1] - at[0])
+        if slope > 0:
+            best = min(best, at[0] + (room - small) / slope)
+    if best <= _scale(_LAST_STEP):
+        return _LAST_STEP
+    # A step too large is mended by the caller, which looks at what was really drawn.
+    return max(0, math.floor(math.log(best / 1.5, 0.97)))
 
 
 def draw_size(spec: SizeSpec, width_px: float = 760) -> Scene:

@@ -74,7 +74,7 @@ def draw_standing_key(width_px: float = 700) -> Scene:
     columns = max(1, min(4, int(width / 62)))
     column = width / columns
     rows = -(-len(STANDINGS) // columns)
-    words_x = 0.6 + _CARD_MM[0] + 3.2
+    words_x = 0.8 + _CARD_MM[0] + 3.2
     room = column - words_x - 2.0
     meanings = {word: wrap_or_shorten(MEANINGS[word], _SMALL_MM, room, 3) for word in STANDINGS}
     lines = max(len(words) for words in meanings.values())
@@ -82,8 +82,8 @@ def draw_standing_key(width_px: float = 700) -> Scene:
     items: list[Item] = []
     for i, standing in enumerate(STANDINGS):
         x, y = (i // rows) * column, 0.9 + (i % rows) * pitch
-        card = rect_points(x + 0.6, y, *_CARD_MM)
-        parts: list[Item] = [] if standing == "open" else [Rect(x + 0.6, y, *_CARD_MM, None, Tone.PAPER2)]
+        card = rect_points(x + 0.8, y, *_CARD_MM)
+        parts: list[Item] = [] if standing == "open" else [Rect(x + 0.8, y, *_CARD_MM, None, Tone.PAPER2)]
         parts += standing_outline(card, standing)
         parts.append(Text(x + words_x, y + 2.7, standing, _WORD_MM, bold=True))
         for n, line in enumerate(meanings[standing]):

@@ -273,7 +273,7 @@ def draw_stems(spec: StemsSpec, width_px: float = 1200) -> Scene:
     y = 0.6
     for start in range(0, len(spec.stems), columns):
         row = range(start, min(start + columns, len(spec.stems)))
-        ground = y + 2.0 + max(_ROW_MM, *(sum(rooms[i]) for i in row))
+        ground = y + 3.0 + max(sum(rooms[i]) for i in row)
         for n, i in enumerate(row):
             plot = _Plot(0.6 + n * column, ground, column, rooms[i])
             items.append(_stem_item(spec.stems[i], grown[i], plot))

@@ -128,7 +128,7 @@ _GAP_MM = 5.0
 _NAME_WIDTH_MM = 24.0
 _NAME_LINES = 3
 _ROW_GAP_MM = 5.0
-_SIDE_MM = 0.6
+_SIDE_MM = 0.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -296,14 +296,20 @@ def _entry_group(one: _Placed, x: float, baseline: float, scale: float) -> Group
     return Group((target, *items), _label(entry), entry.href, entry.standing)
 
 
+def _usual_height_px(width_px: float, count: int) -> float:
+    """Return a good height for so many pieces: room for some twenty, then more with each."""
+    more = max(0, count - 20)
+    return 560 + 12 * more if width_px >= 800 else 1250 + 45 * more
+
+
 def draw_strip(spec: StripSpec, width_px: float = 1400, height_px: float | None = None) -> Scene:
     """Draw the strip for one width.
 
     Args:
         spec: What it shows; at least one item or the book.
         width_px: Width in CSS px (96 to the inch), >= 240.
-        height_px: The largest scale is chosen that keeps within this height; by default a good part of a
-            desktop screen, and some two screens of a phone.
+        height_px: The largest scale is chosen that keeps within this height; by default, for some twenty
+            pieces, a good part of a desktop screen or some two screens of a phone, for more pieces more.
 
     Returns:
         The scene, width_px wide; rows are as many as the scale needs, each with its own ruler from 0.
@@ -323,7 +329,7 @@ def draw_strip(spec: StripSpec, width_px: float = 1400, height_px: float | None 
             raise DomainError(f"{entry.title}: a size must be more than 0 mm", "width_mm")
     width = px_to_mm(width_px)
     inner = width - 2 * _SIDE_MM
-    tall = px_to_mm(height_px if height_px is not None else (560 if width_px >= 800 else 1250))
+    tall = px_to_mm(height_px if height_px is not None else _usual_height_px(width_px, len(entries)))
     widest = max(_size(entry)[0] for entry in entries)
     ratio = RATIOS[-1]
     for ratio in RATIOS:
