@@ -24,7 +24,7 @@ _OPENING = {"[": "]", "<": ">", "‹": "›", "(": ")", "⟦": "⟧", "[[": "]]"
 _STATE = {"[": RESTORED, "<": SUPPLIED, "‹": SUPPLIED, "(": RESOLVED, "⟦": STRUCK_OUT, "[[": STRUCK_OUT}
 _CLOSING = {close: open_ for open_, close in _OPENING.items()}
 _TOKEN = re.compile(r"\\[\[\]<>‹›()⟦⟧\\]|\[\[|\]\]|[\[\]<>‹›()⟦⟧]")
-_GAP = re.compile(r"\s*(?:(?P<dots>\.+|…|(?:\.\s+)+\.)|(?P<unknown>[-–—]+(?:\s+[-–—]+)*))\s*")
+_GAP = re.compile(r"\s*(?:(?P<dots>…|\.(?:\s*\.)*)|(?P<unknown>[-–—]+(?:\s+[-–—]+)*))\s*")
 
 
 @dataclass(frozen=True, slots=True)

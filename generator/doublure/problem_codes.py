@@ -189,7 +189,7 @@ _ALL = (
            "A master names a partner across the gutter that already belongs to another master.",
            "Let the two halves name each other, or let only one name the other."),
     _error("R106", "A master that is its own partner",
-           "Artwork across the gutter has two halves, on two masters.",
+           "Artwork across the gutter has two halves, on two masters that face each other.",
            "Name the master of the facing page."),
     _error("W101", "A bracket that is not closed, or closes nothing",
            "In the Leiden conventions brackets say what is lost, restored or supplied. They come in "
@@ -207,7 +207,7 @@ _ALL = (
            "Only files of the journal, outside its private folder, are taken into the site.",
            "Copy the picture into journal/pictures and name it from there."),
     _error("P103", "The picture cannot be opened",
-           "The system did not hand over the file.",
+           "The system did not hand over the file: it may be a folder, or closed to you.",
            "Look at the file where it lies; the message has the system's own words."),
     _error("P104", "The file is no picture",
            "The file is not a picture of a kind that can be read, or it is damaged.",
@@ -226,7 +226,7 @@ _ALL = (
            "more than their uncertainties and the air in a stack allow.",
            "Count and measure the stack again, or leave out the caliper."),
     _error("S103", "Larger when folded",
-           "The folded size is larger than the flat one.",
+           "The folded size is larger than the flat one, and folding makes nothing larger.",
            "Correct one of the two. Width and height are those one sees when the thing is the right "
            "way up."),
     _error("S104", "Larger than its sheet",

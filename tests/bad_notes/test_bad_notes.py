@@ -99,5 +99,5 @@ def test_codes_are_written_for_the_handbook() -> None:
         assert isinstance(entry.severity, Severity)
         assert not entry.title.endswith(".")
         assert entry.explanation.endswith(".")
-        assert len(entry.explanation) > 60
+        assert len(entry.explanation) > 40
         assert entry.remedy.endswith((".", ":"))

@@ -15,10 +15,15 @@ from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node, ScalarNode
 from doublure.notes.packs import parse_sheets, parse_some
 from doublure.notes.shapes import Field, Many, Record, object_schema
 
-COUNT = Quantity("a whole number", parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare=True)
-_PAGE = Quantity("the number of a page", parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare=True)
+COUNT = Quantity("a whole number", parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare="integer", least=1)
+_PAGE = Quantity("the number of a page", parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare="integer", least=1)
 _SHEETS = Quantity(
-    "a number of sheets", parse_sheets, "sheets", r"^\s*[1-9][0-9]*\s*([Ss]heets?)?\s*$", bare=True
+    "a number of sheets",
+    parse_sheets,
+    "sheets",
+    r"^\s*[1-9][0-9]*\s*([Ss]heets?)?\s*$",
+    bare="integer",
+    least=1,
 )
 MASTER = Name(("masters",), "a master")
 _PAGE_MASTER = Name(("masters",), "a master, or blank", blank=True)
@@ -35,7 +40,7 @@ class SequenceEntry(FieldType):
             if master is None:
                 return None
             return MasterPage(master, 1, path) if master else BlankPages(1, path)
-        return _ENTRY.decode(node, key, path, ctx)
+        return SEQUENCE_RECORD.decode(node, key, path, ctx)
 
     def words(self) -> str:
         """Return the forms of an entry."""
@@ -48,7 +53,7 @@ class SequenceEntry(FieldType):
 
 def sequence_entry_schema() -> Schema:
     """Return the JSON Schema of an entry, for the $defs of the book."""
-    return {"anyOf": [{"type": ["string", "integer"]}, object_schema(_ENTRY.fields)]}
+    return {"anyOf": [{"type": ["string", "integer"]}, object_schema(SEQUENCE_RECORD.fields)]}
 
 
 def _build_entry(values: Values, node: MapNode, path: Path, ctx: Decoding) -> Any:
@@ -94,7 +99,7 @@ _TIPPED = Record(
     ),
     _build_tipped,
 )
-_ENTRY = Record(
+SEQUENCE_RECORD = Record(
     "an entry of the sequence",
     (
         Field("master", MASTER, "A page that carries this master.", "ruled"),

@@ -16,7 +16,7 @@ from doublure.model.source import SourceText
 from doublure.notes.decoding import Decoding, Path, Reference, Values
 from doublure.notes.fieldtypes import parse_day
 from doublure.notes.frontmatter import part_note
-from doublure.notes.manuscript import Findings, Manuscript
+from doublure.notes.manuscript import FILLER, Findings, Manuscript
 from doublure.notes.nodes import MapNode, Node
 from doublure.notes.records import Head, build_note
 from doublure.notes.schema import KINDS
@@ -28,6 +28,8 @@ from doublure.problems import Problem
 _PICTURE_FIELDS = ("picture", "pictures", "photos")
 _HEADING = re.compile(r"#{1,6}\s+|[*_]{1,2}(?=\S)")
 _LONGEST_TITLE = 80
+#: What neither YAML nor a page may hold.
+_CONTROL = re.compile("[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,18 +62,20 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
         money: Name of the journal's money, which may stand beside an amount.
     """
     text = source.text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
+    # No text has a use for our own filler; told as a sign that cannot be.
+    text = text.replace(FILLER, "\ufffe")
     parts = part_note(text, not source.path.endswith(".md"))
-    findings = Findings(Manuscript(source.file, parts.shown))
+    findings = Findings(Manuscript(source.file, parts.text))
     for fault in parts.faults:
         findings.add(fault.code, fault.message, fault.start, fault.end, fault.hint)
-    findings.manuscript = Manuscript(source.file, parts.text)
-    if not parts.is_parted:
+    if parts.faults:
         return Decoded(kind, ident, None, tuple(findings.problems), (), findings.manuscript)
-    tree = parse_tree(parts.text, parts.yaml_start, parts.yaml_end, findings)
+    text = _refuse_controls(parts.text, findings)
+    tree = parse_tree(text, parts.yaml_start, parts.yaml_end, findings)
     ctx = Decoding(findings, source.path, money=money)
     if tree is None:
         return Decoded(kind, ident, None, tuple(findings.problems), (), findings.manuscript)
-    body = parts.body
+    body = _CONTROL.sub("", parts.body)
     values, _ = decode_fields(KINDS[kind].by_name, tree, (), ctx, KINDS[kind].noun)
     _gather_pictures(values, tree, ctx)
     _agree(kind, values, tree, ctx)
@@ -79,7 +83,7 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
     if kind == "log":
         found = parse_day(ident[:10])
         day = found if isinstance(found, date) else None
-    readable = not parts.faults and (kind != "log" or day is not None)
+    readable = kind != "log" or day is not None
     note: Note | None = None
     if readable:
         title = values.get("title") or (_title_of(body, ident) if kind == "log" else ident)
@@ -89,6 +93,21 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
         note = build_note(kind, values, Head(ident, title, body, origin, day))
     problems = tuple(findings.problems)
     return Decoded(kind, ident, note, problems, tuple(ctx.references), findings.manuscript)
+
+
+def _refuse_controls(text: str, findings: Findings) -> str:
+    """Report the first sign that no text needs, and return the text with all of them made harmless."""
+    found = _CONTROL.search(text)
+    if found is None:
+        return text
+    findings.add(
+        "Y109",
+        f"a control character (U+{ord(found.group()):04X}) that no text needs",
+        found.start(),
+        found.end(),
+        "delete it and write the line anew",
+    )
+    return _CONTROL.sub("\ufffd", text)
 
 
 def _gather_pictures(values: Values, tree: MapNode, ctx: Decoding) -> None:

@@ -112,14 +112,17 @@ class Quantity(FieldType):
         parse: Text to value; raises QuantityError.
         unit: Unit that the record holds, for the handbook.
         pattern: What an editor may check of it without knowing the units.
-        bare: True where a number without a unit is complete, so that YAML may call it a number.
+        bare: What a number without a unit may be, so that YAML calls it a number: "number", "integer",
+            "zero", or "" for nothing.
+        least: Least number without a unit.
     """
 
     noun: str
     parse: Callable[[str], Any]
     unit: str
     pattern: str
-    bare: bool = False
+    bare: str = ""
+    least: int = 0
 
     def decode(self, node: Node, key: str, path: Path, ctx: Decoding) -> Any:
         """Return what the parser makes of it."""
@@ -139,8 +142,11 @@ class Quantity(FieldType):
 
     def schema(self) -> Schema:
         """A pattern: a number and a unit, or a bare number."""
-        kinds = ["string", "number", "null"] if self.bare else ["string", "null"]
-        return {"type": kinds, "pattern": self.pattern}
+        if self.bare == "zero":
+            return {"anyOf": [{"const": 0}, {"type": ["string", "null"], "pattern": self.pattern}]}
+        if not self.bare:
+            return {"type": ["string", "null"], "pattern": self.pattern}
+        return {"type": ["string", self.bare, "null"], "minimum": self.least, "pattern": self.pattern}
 
 
 @lru_cache(maxsize=8192)

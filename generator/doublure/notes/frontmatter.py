@@ -13,6 +13,8 @@ from doublure.notes.manuscript import FILLER, drop_filler
 
 #: An opening or closing private mark. Spaces and capitals are let through: a slip must not publish.
 PRIVATE_MARK = re.compile(r"\{\s*(/?)\s*private\s*\}", re.IGNORECASE)
+#: The further lines of a passage begin with what indents them.
+_VISIBLE = re.compile(r"((?:(?<=\n)[ \t]*)?)([^\n]+)")
 _FENCE = re.compile(r"---[ \t]*")
 _CLOSING = re.compile(r"(?:---|\.\.\.)[ \t]*")
 
@@ -37,8 +39,7 @@ class Parts:
         yaml_start, yaml_end: Where the YAML lies in it; equal where there is none.
         body: Markdown after the front matter, without private passages and without blank ends.
         body_start: Where the body begins in the text.
-        faults: What is wrong with the marks and the fences.
-        shown: The text that the offsets of the faults mean, with the faulty marks to be seen.
+        faults: What is wrong with the marks and the fences; the rest then holds nothing to be read.
     """
 
     text: str
@@ -47,68 +48,63 @@ class Parts:
     body: str
     body_start: int
     faults: tuple[Fault, ...] = ()
-    shown: str = ""
-
-    @property
-    def is_parted(self) -> bool:
-        """True where one can say where the fields end."""
-        return not any(fault.code == "F106" for fault in self.faults)
 
 
-def hide_private(text: str) -> tuple[str, tuple[Fault, ...]]:
+@dataclass(frozen=True, slots=True)
+class Hidden:
+    """A text without its private passages.
+
+    Attributes:
+        text: Passages replaced by fillers, character by character as long as before.
+        passages: Where they begin and end.
+        faults: Marks that have no partner.
+    """
+
+    text: str
+    passages: tuple[tuple[int, int], ...] = ()
+    faults: tuple[Fault, ...] = ()
+
+
+def hide_private(text: str) -> Hidden:
     """Replace private passages with their marks by fillers.
 
-    What follows an opening mark that is never closed is hidden to the end: in doubt, private.
-
-    Returns:
-        The text, character by character as long as before, and the faults of unbalanced marks.
+    Where a mark has no partner, everything up to it or from it on is hidden as well: in doubt, private.
     """
-    marks = list(PRIVATE_MARK.finditer(text))
-    if not marks:
-        return text, ()
     faults: list[Fault] = []
-    pieces: list[str] = []
-    done = depth = opened = 0
-    first = marks[0]
-    for mark in marks:
+    passages: list[tuple[int, int]] = []
+    opened: list[re.Match[str]] = []
+    for mark in PRIVATE_MARK.finditer(text):
         if not mark[1]:
-            if depth == 0:
-                pieces.append(text[done : mark.start()])
-                opened, first = mark.start(), mark
-            depth += 1
-        elif depth == 0:
-            faults.append(
-                Fault(
-                    "F110",
-                    "a private passage ends here, but none has begun",
-                    mark.start(),
-                    mark.end(),
-                    "write {private} where it begins",
-                )
-            )
+            opened.append(mark)
+        elif not opened:
+            passages = [(0, mark.end())]
+            faults.append(_unpaired(mark, "ends here, but none has begun", "write {private} where it begins"))
         else:
-            depth -= 1
-            if depth == 0:
-                pieces.append(_fill(text[opened : mark.end()]))
-                done = mark.end()
-    if depth:
-        pieces.append(_fill(text[opened:]))
-        done = len(text)
-        faults.append(
-            Fault(
-                "F110",
-                "a private passage begins here and is never closed",
-                first.start(),
-                first.end(),
-                "write {/private} where it ends",
-            )
-        )
+            first = opened.pop()
+            if not opened:
+                passages.append((first.start(), mark.end()))
+    if opened:
+        passages.append((opened[0].start(), len(text)))
+        faults += [
+            _unpaired(mark, "begins here and is never closed", "write {/private} where it ends")
+            for mark in opened[:1]
+        ]
+    pieces: list[str] = []
+    done = 0
+    for start, end in passages:
+        pieces += [text[done:start], _fill(text[start:end])]
+        done = end
     pieces.append(text[done:])
-    return "".join(pieces), tuple(faults)
+    return Hidden("".join(pieces), tuple(passages), tuple(faults))
+
+
+def _unpaired(mark: re.Match[str], words: str, hint: str) -> Fault:
+    return Fault("F110", f"a private passage {words}", mark.start(), mark.end(), hint)
 
 
 def _fill(passage: str) -> str:
-    return re.sub(r"[^\n]", FILLER, passage)
+    """Fill a passage, but keep how far its further lines are indented: what follows on them counts on it."""
+    return _VISIBLE.sub(lambda found: found[1] + FILLER * len(found[2]), passage)
 
 
 def part_note(text: str, pure_yaml: bool) -> Parts:
@@ -118,28 +114,31 @@ def part_note(text: str, pure_yaml: bool) -> Parts:
         text: The whole text, line endings as "\\n".
         pure_yaml: True for a file that is YAML as a whole.
     """
-    hidden, faults = hide_private(text)
-    shown = hidden
-    for fault in faults:
-        shown = shown[: fault.start] + text[fault.start : fault.end] + shown[fault.end :]
+    hidden = hide_private(text)
+    if hidden.faults:
+        # Nobody can say what is private, so nothing but the marks may be seen, and nothing is read.
+        shown = _fill(text)
+        for fault in hidden.faults:
+            shown = shown[: fault.start] + text[fault.start : fault.end] + shown[fault.end :]
+        return Parts(shown, 0, 0, "", len(shown), hidden.faults)
+    clean = hidden.text
     if pure_yaml:
-        hidden = _blank_private_lines(hidden, 0, len(hidden))
-        return Parts(hidden, 0, len(hidden), "", len(hidden), faults, shown)
-    opening = _first_line(hidden)
-    start, end = opening
-    if not _FENCE.fullmatch(hidden[start:end].replace(FILLER, "")):
-        return Parts(hidden, 0, 0, tidy_body(hidden), 0, faults, shown)
-    at = min(end + 1, len(hidden))
-    yaml_start = at
-    while at < len(hidden):
-        finish = hidden.find("\n", at)
-        finish = len(hidden) if finish < 0 else finish
-        if _CLOSING.fullmatch(hidden[at:finish].replace(FILLER, "")):
-            body_start = min(finish + 1, len(hidden))
-            head = _blank_private_lines(hidden, yaml_start, at)
-            moved = len(head) - len(hidden)
-            body = hidden[body_start:]
-            return Parts(head, yaml_start, at + moved, tidy_body(body), body_start + moved, faults, shown)
+        clean = _blank_private_lines(text, clean, 0, len(clean))
+        return Parts(clean, 0, len(clean), "", len(clean))
+    start, end = _first_line(clean)
+    if not _FENCE.fullmatch(clean[start:end].replace(FILLER, "")):
+        return Parts(clean, 0, 0, _tidy_body(text, hidden, 0), 0)
+    yaml_start = at = min(end + 1, len(clean))
+    while at < len(clean):
+        finish = clean.find("\n", at)
+        finish = len(clean) if finish < 0 else finish
+        if _CLOSING.fullmatch(clean[at:finish].replace(FILLER, "")):
+            body_start = min(finish + 1, len(clean))
+            blanked = _blank_private_lines(text, clean, yaml_start, at)
+            moved = len(blanked) - len(clean)
+            return Parts(
+                blanked, yaml_start, at + moved, _tidy_body(text, hidden, body_start), body_start + moved
+            )
         at = finish + 1
     unclosed = Fault(
         "F106",
@@ -148,7 +147,7 @@ def part_note(text: str, pure_yaml: bool) -> Parts:
         start + 3,
         "write a line of --- after the last field",
     )
-    return Parts(hidden, 0, 0, "", len(hidden), (*faults, unclosed), shown)
+    return Parts(clean, 0, 0, "", len(clean), (unclosed,))
 
 
 def _first_line(text: str) -> tuple[int, int]:
@@ -163,23 +162,33 @@ def _first_line(text: str) -> tuple[int, int]:
     return 0, 0
 
 
-def _blank_private_lines(text: str, start: int, end: int) -> str:
+def _blank_private_lines(original: str, clean: str, start: int, end: int) -> str:
     """Empty the lines of YAML on which only a comment stands beside a private passage.
 
     YAML would take the fillers for a value. Nothing else on such a line needs its column.
     """
-    head = text[start:end]
+    head = clean[start:end]
     if FILLER not in head:
-        return text
+        return clean
     lines = head.split("\n")
+    at = start
     for number, line in enumerate(lines):
         if FILLER in line:
             kept = line.replace(FILLER, "").lstrip()
-            if not kept or kept.startswith("#"):
+            was_comment = original[at : at + len(line)].lstrip().startswith("#")
+            if not kept or kept.startswith("#") or was_comment:
                 lines[number] = ""
-    return text[:start] + "\n".join(lines) + text[end:]
+        at += len(line) + 1
+    return clean[:start] + "\n".join(lines) + clean[end:]
 
 
-def tidy_body(text: str) -> str:
-    """Return Markdown without fillers and without blank lines at its ends."""
-    return drop_filler(text).strip("\n").rstrip()
+def _tidy_body(text: str, hidden: Hidden, start: int) -> str:
+    """Return Markdown without private passages and without blank lines at its ends."""
+    pieces: list[str] = []
+    done = start
+    for begin, end in hidden.passages:
+        if end > start:
+            pieces += [text[done : max(done, begin)], FILLER]
+            done = end
+    pieces.append(text[done:])
+    return drop_filler("".join(pieces)).strip("\n").rstrip()

@@ -75,7 +75,7 @@ def _kind(
               "[pictures/front.jpg, {file: pictures/back.jpg, caption: The back}]"),
     )  # fmt: skip
     common_last = (
-        Field("open", Many(question_type(about)), "Open questions.", "[Is the back printed?]"),
+        Field("open", Many(question_type(about)), "Open questions.", "['Is the back printed?']"),
         Field(
             "cautions", Many(LINE), "What to be careful of, shown beside the work.", "[The dye stains hands]"
         ),

@@ -6,6 +6,7 @@ Never: the fields themselves (schema.py) and the records (builders.py).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
@@ -81,6 +82,16 @@ class Record(FieldType):
         return object_schema(self.fields)
 
 
+_COLON = re.compile(r"\s*:")
+
+
+def _suggest(key: ScalarNode, near: str | None, by_name: Mapping[str, Field], ctx: Decoding) -> str:
+    if near is None and not _COLON.match(ctx.findings.manuscript.text, key.end):
+        # {paper: thin, cream} is two fields to YAML, the second one without a value.
+        return "a comma in { } begins another field: put the words with the comma in quotes"
+    return f"did you mean {near}?" if near else f"the fields are {', '.join(by_name)}"
+
+
 def decode_fields(
     by_name: Mapping[str, Field], node: MapNode, path: Path, ctx: Decoding, noun: str
 ) -> tuple[Values, bool]:
@@ -97,12 +108,8 @@ def decode_fields(
         one = by_name.get(key)
         if one is None:
             near = nearest_name(key.casefold(), by_name)
-            names = ", ".join(by_name)
             ctx.add(
-                "K101",
-                f'"{key}" is not a field of {noun}',
-                key_node,
-                f"did you mean {near}?" if near else f"the fields are {names}",
+                "K101", f'"{key}" is not a field of {noun}', key_node, _suggest(key_node, near, by_name, ctx)
             )
             if near in missing:
                 # One slip of the pen is one problem: the field is not missing as well.

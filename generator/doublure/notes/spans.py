@@ -46,7 +46,7 @@ class TreeSpans(Mapping[Path, Span]):
         """Return the span of a value; KeyError where the note has none there."""
         place = self._extra.get(path)
         if place is None:
-            found = _find(self._root, self._follow(path), self._keys)
+            found = _find(self._root, self._follow(path), self._keys) or _find(self._root, path, self._keys)
             if found is None:
                 raise KeyError(path)
             place = found

@@ -18,9 +18,9 @@ _LENGTH = _DIGIT + r".*([A-Za-zµμ\"'″′”’])"
 _COUNT = r"^\s*[0-9]+\s*$"
 
 LENGTH = Quantity("a length", parse_length, "mm", _LENGTH)
-DISTANCE = Quantity("a length", packs.parse_distance, "mm", _LENGTH + r"|^\s*0\s*$")
+DISTANCE = Quantity("a length", packs.parse_distance, "mm", _LENGTH + r"|^\s*0\s*$", bare="zero")
 PLAIN_LENGTH = Quantity("a length", packs.parse_length_mm, "mm", _LENGTH)
-STEP = Quantity("a length", packs.parse_step_mm, "mm", _LENGTH + r"|^\s*0\s*$", bare=True)
+STEP = Quantity("a length", packs.parse_step_mm, "mm", _LENGTH + r"|^\s*0\s*$", bare="zero")
 SIZE = Quantity(
     "a size, width x height",
     packs.parse_size_mm,
@@ -29,15 +29,19 @@ SIZE = Quantity(
 )
 GRAMMAGE = Quantity("a grammage", parse_grammage, "g/m²", _DIGIT + r".*([A-Za-z#])")
 DURATION = Quantity("a duration", parse_duration, "min", _DIGIT + r".*[A-Za-z]")
-MINUTES = Quantity("a duration, in minutes where not said", packs.parse_minutes, "min", _DIGIT, bare=True)
-COUNT = Quantity("a whole number from 1", packs.parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare=True)
-COUNT_OR_NONE = Quantity("a whole number", packs.parse_any, "", _COUNT, bare=True)
-SHEETS = Quantity("a number of sheets", packs.parse_sheets, "sheets", r"^\s*[1-9][0-9]*", bare=True)
+MINUTES = Quantity("a duration, in minutes where not said", packs.parse_minutes, "min", _DIGIT, bare="number")
+COUNT = Quantity(
+    "a whole number from 1", packs.parse_some, "", r"^\s*[1-9][0-9]*\s*$", bare="integer", least=1
+)
+COUNT_OR_NONE = Quantity("a whole number", packs.parse_any, "", _COUNT, bare="integer")
+SHEETS = Quantity(
+    "a number of sheets", packs.parse_sheets, "sheets", r"^\s*[1-9][0-9]*", bare="integer", least=1
+)
 PACK = Quantity("an amount, such as 100 sheets, 5 m or 1 piece", packs.parse_pack, "", r"[0-9]\s*[A-Za-z]")
-AMOUNT = Quantity("an amount, such as 37", packs.parse_amount, "", r"^\s*[0-9]", bare=True)
+AMOUNT = Quantity("an amount, such as 37", packs.parse_amount, "", r"^\s*[0-9]", bare="number")
 SHARE = Quantity("a share, such as 50 %", packs.parse_share_of, "", r"%|/|[A-Za-z½⅓⅔¼¾]")
 _SPARES_TEXT = Quantity(
-    "spares, such as half again, 50 % or 4", packs.parse_spares, "", r"[0-9A-Za-z½⅓⅔¼¾]", bare=True
+    "spares, such as half again, 50 % or 4", packs.parse_spares, "", r"[0-9A-Za-z½⅓⅔¼¾]", bare="integer"
 )
 
 WORDS = Text()

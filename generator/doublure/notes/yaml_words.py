@@ -45,6 +45,8 @@ _RULES: tuple[tuple[str, str, str, bool], ...] = (
     ("scanning an anchor", 'a value cannot begin with "&"', "put it in quotes", True),
     ("expected chomping or indentation", 'something stands behind "|" or ">"',
      "put the text on the lines below, indented", False),
+    ("comment or line break", "something stands where the line should end",
+     "put the text on the lines below", False),
     ("expected a comment or a line break", "something stands where the line should end",
      "put the text on a line of its own, or in quotes", False),
     ("parsing a quoted scalar", "these quotes are not closed", "add the closing quote", True),
@@ -71,6 +73,8 @@ def explain_yaml_error(error: yaml.YAMLError, text: str, start: int, end: int) -
     context_mark = getattr(error, "context_mark", None)
     at = _offset(mark, start, end)
     began = _offset(context_mark, start, end) if context_mark is not None else at
+    if "nesting depth" in problem:
+        return Fault("Y104", "values lie in each other without end", at, at + 1, "write it flatter")
     if "cannot start any token" in problem:
         character = text[at : at + 1]
         message, hint = _INDICATORS.get(

@@ -25,10 +25,6 @@ MAX_DEPTH = 12
 MAX_VALUES = 20_000
 _PRIVATE_KEY = "_private"
 _COMMENT = re.compile(r"[ \t]*#[^\n]*")
-#: What YAML lets no file hold, and our filler.
-_CONTROL = re.compile(
-    "[^\t\n\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufdcf\ufdd1-\ufefe\uff00-\ufffd\U00010000-\U0010ffff]"
-)
 _TOP_KEY = re.compile(r"^[^\s#\-\[\]{},&*!|>'\"%@`:?][^\n:]*:(?=[ \t\n]|$)", re.MULTILINE)
 
 
@@ -57,8 +53,7 @@ def parse_tree(text: str, start: int, end: int, findings: Findings) -> MapNode |
         The fields of the note. Where the YAML is broken, those fields that can be read nevertheless.
         None where they are no mapping, or too many or too deep.
     """
-    clean = _refuse_controls(text, start, end, findings)
-    reader = _Reader(clean, findings)
+    reader = _Reader(text, findings)
     try:
         root = reader.read(start, end)
     except _Refused:
@@ -66,7 +61,7 @@ def parse_tree(text: str, start: int, end: int, findings: Findings) -> MapNode |
         return None
     except yaml.YAMLError as error:
         findings.manuscript = _hide_roughly(findings.manuscript)
-        return _recover(clean, start, end, findings, error)
+        return _recover(text, start, end, findings, error)
     reader.hide()
     if isinstance(root, MapNode) or root is None:
         return root if root is not None else MapNode((), start, start)
@@ -172,6 +167,7 @@ class _Reader:
             value = drop_filler(value)
         # An escape can spell a private mark that the raw text does not show.
         if self._has_escapes and PRIVATE_MARK.search(value):
+            self._findings.manuscript = self._findings.manuscript.without([(start, end)])
             self._findings.add(
                 "F110",
                 "a private mark is spelt with escapes here",
@@ -179,7 +175,6 @@ class _Reader:
                 end,
                 "write {private} and {/private} as they are",
             )
-            self._private.append((start, end))
             return BrokenNode(start, end)
         return ScalarNode(value, start, end, event.style or "")
 
@@ -262,27 +257,6 @@ def _flow_end(text: str, last: int, end: int) -> int:
     return end if text[end - 1 : end] in ("]", "}") else last
 
 
-def _refuse_controls(text: str, start: int, end: int, findings: Findings) -> str:
-    """Report the first control character, and return the text with all of them made harmless."""
-    part = text[start:end].replace(FILLER, "\ue000") if FILLER in text else text[start:end]
-    found = _CONTROL.search(part)
-    if not found:
-        return text
-    at = start + found.start()
-    findings.add(
-        "Y109",
-        f"a control character (U+{ord(found.group()):04X}) that no text needs",
-        at,
-        at + 1,
-        "delete it and write the line anew",
-    )
-    return (
-        text[:start]
-        + _CONTROL.sub(lambda c: c.group() if c.group() == FILLER else "\ufffd", text[start:end])
-        + text[end:]
-    )
-
-
 def _hide_roughly(manuscript: Manuscript) -> Manuscript:
     """Hide what belongs to a key in _private where the YAML around it is broken: its line, and what is
     indented below it."""
@@ -305,14 +279,16 @@ def _hide_roughly(manuscript: Manuscript) -> Manuscript:
     return manuscript.without(ranges)
 
 
-def _recover(text: str, start: int, end: int, findings: Findings, error: yaml.YAMLError) -> MapNode:
+def _recover(text: str, start: int, end: int, findings: Findings, error: yaml.YAMLError) -> MapNode | None:
     """Report where the YAML is broken, then read field by field what can be read.
 
     Each field that begins at the margin is parsed for itself, so that one broken field does not hide the
     mistakes in the others.
     """
     first = explain_yaml_error(error, text, start, end)
-    findings.add("Y101", first.message, first.start, first.end, first.hint)
+    findings.add(first.code, first.message, first.start, first.end, first.hint)
+    if first.code != "Y101":
+        return None
     entries: list[tuple[ScalarNode, Node]] = []
     seen: set[str] = set()
     for piece_start, piece_end in _pieces(text, start, end):
@@ -344,7 +320,8 @@ def _recover(text: str, start: int, end: int, findings: Findings, error: yaml.YA
 def _pieces(text: str, start: int, end: int) -> Iterator[tuple[int, int]]:
     """Yield where each field at the margin begins and ends."""
     begins = [start + found.start() for found in _TOP_KEY.finditer(text[start:end])]
-    yield from zip(begins, [*begins[1:], end], strict=True)
+    for place, begin in enumerate(begins):
+        yield begin, begins[place + 1] if place + 1 < len(begins) else end
 
 
 def _broken_key(text: str, start: int) -> Iterator[tuple[ScalarNode, Node]]:
