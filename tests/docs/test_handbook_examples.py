@@ -162,9 +162,9 @@ def test_what_readings_are_taken_as() -> None:
 def test_open_questions() -> None:
     """Nine passes without a paper come before sixty envelopes."""
     asked = {
-        "paper": "On what paper is the tide pass? paper, required open 9",
-        "height": "How high is the chart? height, required thin 9",
-        "colour": "What colour is the envelope? colour, not required thin 60",
+        "paper": "paper of the tide pass, required open 9",
+        "height": "height of the chart, required thin 9",
+        "colour": "colour of the envelope, not required thin 60",
     }
     ranked = rank_questions(
         [
