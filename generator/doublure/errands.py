@@ -111,8 +111,8 @@ def write_note(root: Path, doing: Doing) -> WrittenEntry:
         made=doing.made,
         spoiled=doing.spoiled,
         photos=doing.photos,
+        named_after=_leave_out_private(doing.text),
     )
-    _check_private_marks(doing.text)
     return write_log_entry(root, draft)
 
 
@@ -189,13 +189,17 @@ def _read_money(text: str) -> Decimal:
         raise UsageError(f"spent: {error}") from error
 
 
-def _check_private_marks(text: str) -> None:
+def _leave_out_private(text: str) -> str:
+    """Return the text without its private passages, whose words must not get into the name of a file."""
     if "private" not in text.lower():
-        return
+        return text
     from doublure.notes.frontmatter import hide_private
+    from doublure.notes.manuscript import drop_filler
 
-    for fault in hide_private(text)[1]:
+    hidden = hide_private(text)
+    for fault in hidden.faults:
         raise UsageError(f"{fault.message}; {fault.hint}")
+    return drop_filler(hidden.text)
 
 
 def lay_pages(pages: int, sheets: int, rtl: bool) -> Imposition:

@@ -107,10 +107,16 @@ def test_texts_that_cannot_be_read_back(here: Path, text: str) -> None:
     assert not (here / "journal/log").exists()
 
 
-def test_private_passages_are_kept_in_the_note(here: Path) -> None:
-    assert run(["note", "Gave one away {private}to A.{/private}", "--on", "2031-01-02"]) == 0
+def test_private_passages_are_kept_in_the_note_and_out_of_its_name(here: Path) -> None:
+    Image.new("RGB", (20, 10)).save(here / "p.png")
+    text = "{private}To Anna:{/private} gave one away {private}at the lock{/private}"
+    assert run(["note", text, "--photo", "p.png", "--on", "2031-01-02"]) == 0
     (entry,) = (here / "journal/log").iterdir()
-    assert "{private}to A.{/private}" in entry.read_text()
+    assert text in entry.read_text()
+    assert entry.name == "2031-01-02-gave-one-away.md"
+    assert [path.name for path in (here / "journal/pictures/log").iterdir()] == ["2031-01-02-gave-one-away.png"]
+    assert run(["note", "{private}To Anna{/private}", "--on", "2031-01-02"]) == 0
+    assert (here / "journal/log/2031-01-02-entry.md").is_file()
 
 
 def test_all_unknown_names_are_told_at_once(here: Path, capsys: Capture) -> None:

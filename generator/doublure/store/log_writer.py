@@ -40,6 +40,7 @@ class LogDraft:
         step: Step of the work; "" where not said.
         minutes, spent, made, spoiled: As in LogNote; None where not said.
         photos: Photographs to copy in.
+        named_after: Words for the names of the files; None for those of the text.
     """
 
     day: date
@@ -51,6 +52,7 @@ class LogDraft:
     made: int | None = None
     spoiled: int | None = None
     photos: tuple[Path, ...] = ()
+    named_after: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,7 +78,7 @@ def write_log_entry(root: Path, draft: LogDraft) -> WrittenEntry:
         OSError: The disk refused; what had been written was taken back.
     """
     text = _tidy(draft.text)
-    stem = f"{draft.day.isoformat()}-{make_slug(text)}"
+    stem = f"{draft.day.isoformat()}-{make_slug(text if draft.named_after is None else draft.named_after)}"
     # Every photograph is read and cleaned before the first file is written.
     cleaned = [_read_photo(path) for path in draft.photos]
     written: list[Path] = []
@@ -101,7 +103,7 @@ def make_slug(text: str) -> str:
         >>> make_slug("Cut the 3 Fährscheine, then pressed them overnight")
         'cut-the-3-fahrscheine-then-pressed'
     """
-    plain = unicodedata.normalize("NFKD", text.split("\n", 1)[0]).encode("ascii", "ignore").decode()
+    plain = unicodedata.normalize("NFKD", text.strip().split("\n", 1)[0]).encode("ascii", "ignore").decode()
     words = re.findall(r"[a-z0-9]+", plain.lower().replace("'", ""))[:_SLUG_WORDS]
     slug = ""
     for word in words:
