@@ -155,6 +155,22 @@
     });
   }
 
+  /* A table written in Markdown moves sideways where it is too wide; then the keyboard must reach it. */
+  function reachWideTables() {
+    for (const frame of document.querySelectorAll(".md-typeset__scrollwrap")) {
+      if (frame.scrollWidth <= frame.clientWidth) {
+        for (const name of ["tabindex", "role", "aria-label"]) frame.removeAttribute(name);
+        continue;
+      }
+      frame.tabIndex = 0;
+      frame.setAttribute("role", "region");
+      frame.setAttribute("aria-label", "Table");
+    }
+  }
+
+  addEventListener("load", reachWideTables);
+  addEventListener("resize", reachWideTables);
+
   for (const button of document.querySelectorAll("[data-db-scheme-toggle]")) schemeButton(button);
   for (const button of document.querySelectorAll("[data-db-drawer]")) drawer(button);
   for (const button of document.querySelectorAll("[data-db-search]")) searchButton(button);
