@@ -69,7 +69,7 @@ def write_pages(docs: Path) -> None:
     ]
     columns = (Column("source", "Source"), Column("width_mm", "Width", "mm", numeric=True, decimals=1))
     table = Table("w", "Readings", columns, ((Cell("Frame", "Frame", "#x"), 63.2),), method="Weighted mean.")
-    blocks = {
+    blocks: dict[str, list[str]] = {
         "index.md": [
             render_answer("A notebook with three inserts."),
             "## Open",
