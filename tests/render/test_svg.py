@@ -160,6 +160,12 @@ def test_every_primitive() -> None:
     assert (group[0].get("x1"), group[0].get("x2"), group[0].get("y2")) == ("0", "0.33", "1000000")
 
 
+def test_ticks_are_short() -> None:
+    ticks = Path((Move(1, 2), Straight(1, 5), Straight(4, 5), Close(), Straight(4, 9), Straight(6, 8)), FINE)
+    text = render_svg(scene(ticks), "a")
+    assert 'd="M1 2V5H4ZL4 9L6 8"' in text
+
+
 def test_bytes_are_stable_and_lean() -> None:
     text = render_svg(EVERYTHING, "a")
     assert text == render_svg(EVERYTHING, "a")

@@ -94,18 +94,24 @@ def _points(points: tuple[Point, ...]) -> str:
 
 
 def _steps(path: Path) -> str:
+    """Return the d attribute; level and upright steps in their short form, since ticks are many."""
     words = []
+    x = y = ""
     for step in path.steps:
+        if isinstance(step, Close):
+            words.append("Z")
+            x = y = ""
+            continue
+        to_x, to_y = _number(step.x_mm), _number(step.y_mm)
         match step:
             case Move():
-                words.append(f"M{_number(step.x_mm)} {_number(step.y_mm)}")
+                words.append(f"M{to_x} {to_y}")
             case Straight():
-                words.append(f"L{_number(step.x_mm)} {_number(step.y_mm)}")
+                words.append(f"V{to_y}" if to_x == x else f"H{to_x}" if to_y == y else f"L{to_x} {to_y}")
             case Curve():
-                numbers = (step.c1x_mm, step.c1y_mm, step.c2x_mm, step.c2y_mm, step.x_mm, step.y_mm)
-                words.append("C" + " ".join(_number(n) for n in numbers))
-            case Close():
-                words.append("Z")
+                numbers = (step.c1x_mm, step.c1y_mm, step.c2x_mm, step.c2y_mm)
+                words.append(f"C{' '.join(_number(n) for n in numbers)} {to_x} {to_y}")
+        x, y = to_x, to_y
     return "".join(words)
 
 

@@ -12,12 +12,11 @@ from dataclasses import dataclass, replace
 from doublure.errors import DomainError
 from doublure.render.draw.dimension import across, upright
 from doublure.render.draw.figures import counted, inch_words, mm_words, size_words
-from doublure.render.draw.hatch import hatch
+from doublure.render.draw.size_place import DIM_MM, Lie, PlaceOnPage, lie_on_page, page_items
 from doublure.render.draw.standing_line import check_standing, rect_points, standing_outline
 from doublure.render.extent import extent_of, text_box
 from doublure.render.lettering import centred_baseline_mm, text_width_mm
 from doublure.render.scene import (
-    HAIR,
     Anchor,
     Box,
     Group,
@@ -35,6 +34,8 @@ from doublure.render.scene import (
     px_to_mm,
 )
 
+__all__ = ["FoldLine", "PlaceOnPage", "SizeSpec", "draw_size"]
+
 
 @dataclass(frozen=True, slots=True)
 class FoldLine:
@@ -44,29 +45,6 @@ class FoldLine:
     along: str
     at_mm: float
     way: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class PlaceOnPage:
-    """Where the insert lies, as it lies there (folded, turned).
-
-    Attributes:
-        page: Name of the page ("page 34").
-        page_width_mm, page_height_mm: Size of the leaf.
-        gutter: Which side of the page the gutter is on, "left" or "right".
-        width_mm, height_mm: Size of the insert as it lies.
-        from_gutter_mm, from_head_mm: From the gutter and the head of the page to its nearest edges; negative
-            where it stands out; None where open, then it is drawn in the middle without a dimension.
-    """
-
-    page: str
-    page_width_mm: float
-    page_height_mm: float
-    gutter: str
-    width_mm: float
-    height_mm: float
-    from_gutter_mm: float | None = None
-    from_head_mm: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +72,6 @@ class SizeSpec:
 _CAPTION_MM = 3.1
 _SMALL_MM = 2.8
 _MARGIN_MM = 0.8
-_DIM_MM = 6.0
 
 
 def _check(spec: SizeSpec, width_px: float) -> None:
@@ -187,114 +164,9 @@ def _piece(spec: SizeSpec, x: float, y: float, scale: float) -> list[Item]:
             outline, f"{size_words(spec.width_mm, spec.height_mm)}, {spec.standing}", standing=spec.standing
         )
     )
-    below, beside = y + height + _DIM_MM, x + width + _DIM_MM
+    below, beside = y + height + DIM_MM, x + width + DIM_MM
     items += across(x, x + width, below, y + height, mm_words(spec.width_mm), inch_words(spec.width_mm))
     items += upright(y, y + height, beside, x + width, mm_words(spec.height_mm), inch_words(spec.height_mm))
-    return items
-
-
-@dataclass(frozen=True, slots=True)
-class _Lie:
-    """The page and the top left of the insert on it, real mm, the page's top left at (0, 0)."""
-
-    place: PlaceOnPage
-    left: float
-    top: float
-
-
-def _lie(place: PlaceOnPage) -> _Lie:
-    gap = place.from_gutter_mm
-    if gap is None:
-        left = (place.page_width_mm - place.width_mm) / 2
-    else:
-        left = gap if place.gutter == "left" else place.page_width_mm - gap - place.width_mm
-    top = (
-        place.from_head_mm if place.from_head_mm is not None else (place.page_height_mm - place.height_mm) / 2
-    )
-    return _Lie(place, left, top)
-
-
-def _standing_out(lie: _Lie, x: float, y: float, scale: float) -> list[Item]:
-    """Return hatching over what lies beyond the edges of the page; none where that side is open."""
-    p = lie.place
-    left, top, right, bottom = lie.left, lie.top, lie.left + p.width_mm, lie.top + p.height_mm
-    low, high = max(0.0, top), min(p.page_height_mm, bottom)
-    parts = []
-    if p.from_head_mm is not None:
-        parts.append((left, top, right, min(0.0, bottom)))
-        parts.append((left, max(p.page_height_mm, top), right, bottom))
-    if p.from_gutter_mm is not None:
-        fore = (
-            (max(p.page_width_mm, left), low, right, high)
-            if p.gutter == "left"
-            else (left, low, min(0.0, right), high)
-        )
-        parts.append(fore)
-    items: list[Item] = []
-    for x1, y1, x2, y2 in parts:
-        if x2 > x1 and y2 > y1:
-            pen = Pen(0.16, Tone.ACCENT)
-            strokes = hatch(x + x1 * scale, y + y1 * scale, (x2 - x1) * scale, (y2 - y1) * scale, pen)
-            items += [strokes] if strokes else []
-    return items
-
-
-def _hidden_edges(lie: _Lie, x: float, y: float, scale: float) -> list[Item]:
-    """Return the edges of the page where the insert covers them, dashed as hidden edges are."""
-    p = lie.place
-    left, right = max(0.0, lie.left), min(p.page_width_mm, lie.left + p.width_mm)
-    top, bottom = max(0.0, lie.top), min(p.page_height_mm, lie.top + p.height_mm)
-    pen = Pen(0.18, Tone.SOFT, (1.2, 0.9))
-    edges = []
-    if right > left:
-        levels = (level for level in (0.0, p.page_height_mm) if lie.top < level < lie.top + p.height_mm)
-        edges += [(left, level, right, level) for level in levels]
-    if bottom > top:
-        sides = (side for side in (0.0, p.page_width_mm) if lie.left < side < lie.left + p.width_mm)
-        edges += [(side, top, side, bottom) for side in sides]
-    return [Line(x + a * scale, y + b * scale, x + c * scale, y + d * scale, pen) for a, b, c, d in edges]
-
-
-def _on_page(spec: SizeSpec, lie: _Lie, x: float, y: float, scale: float) -> list[Item]:
-    """Return the page with the insert on it; x, y is the top left of the page."""
-    p = lie.place
-    page_w, page_h = p.page_width_mm * scale, p.page_height_mm * scale
-    left, top = x + lie.left * scale, y + lie.top * scale
-    width, height = p.width_mm * scale, p.height_mm * scale
-    gutter = x if p.gutter == "left" else x + page_w
-    outward = -1.0 if p.gutter == "left" else 1.0
-    steps: list[Step] = []
-    for i in range(int(page_h / 2.2) + 1):
-        steps += [Move(gutter, y + i * 2.2), Straight(gutter + outward * 1.3, y + i * 2.2)]
-    items: list[Item] = [
-        Rect(x, y, page_w, page_h, Pen(0.24), Tone.PAPER),
-        Line(gutter, y - 1.5, gutter, y + page_h + 1.5, Pen(0.45)),
-        Path(tuple(steps), Pen(0.16, Tone.SOFT)),
-        Rect(left, top, width, height, None, Tone.PAPER2),
-        *_standing_out(lie, x, y, scale),
-    ]
-    words = f"{spec.title} as it lies on {p.page}"
-    items.append(
-        Group(
-            standing_outline(rect_points(left, top, width, height), spec.standing),
-            words,
-            standing=spec.standing,
-        )
-    )
-    items += _hidden_edges(lie, x, y, scale)
-    if p.from_gutter_mm:
-        edge = left if p.gutter == "left" else left + width
-        a, b = sorted((gutter, edge))
-        level = max(y + page_h, top + height) + _DIM_MM
-        items.append(Line(edge, top + height, edge, max(y + page_h, top + height) + 0.9, HAIR))
-        items += across(a, b, level, level - _DIM_MM, mm_words(abs(p.from_gutter_mm)))
-    if p.from_head_mm:
-        a, b = sorted((y, top))
-        free = x + page_w if p.gutter == "left" else x
-        far = max(free, left + width) if p.gutter == "left" else min(free, left)
-        outward = 1.0 if p.gutter == "left" else -1.0
-        items.append(Line(left + width if outward > 0 else left, top, far + outward * 0.9, top, HAIR))
-        items += upright(a, b, far + outward * _DIM_MM, far, mm_words(abs(p.from_head_mm)))
     return items
 
 
@@ -316,7 +188,7 @@ def _place_at(
 
 
 def _arrange(
-    spec: SizeSpec, lie: _Lie | None, beside: bool, scale: float, *, only_room: bool = False
+    spec: SizeSpec, lie: Lie | None, beside: bool, scale: float, *, only_room: bool = False
 ) -> tuple[tuple[Item, ...], float, float]:
     """Return both views at a scale, the height that they take, and how far to the right they reach."""
     items: list[Item] = [_caption("flat", _MARGIN_MM, _MARGIN_MM)]
@@ -332,7 +204,10 @@ def _arrange(
         top = _MARGIN_MM if beside else bottom + 5.0
         caption = _caption(f"on {there.place.page}" + ("" if known else ", place open in part"), left, top)
         page, page_box = _place_at(
-            lambda x, y: _on_page(spec, there, x, y, scale), left, top + 5.6, only_room=only_room
+            lambda x, y: page_items(spec.title, spec.standing, there, x, y, scale),
+            left,
+            top + 5.6,
+            only_room=only_room,
         )
         items += [caption, *page]
         words = text_box(caption).right_mm
@@ -345,15 +220,15 @@ def _arrange(
     return tuple(items), bottom, right
 
 
-#: Scales are 1.5 and so on down by 3 %, to 0.02.
-_LAST_STEP = 141
+#: Scales are 1.5 and so on down by 3 %, to 0.0046: a metre on a narrow phone.
+_LAST_STEP = 190
 
 
 def _scale(step: int) -> float:
     return 1.5 * 0.97**step
 
 
-def _fit_step(spec: SizeSpec, lie: _Lie | None, beside: bool, width_mm: float, height_mm: float) -> int:
+def _fit_step(spec: SizeSpec, lie: Lie | None, beside: bool, width_mm: float, height_mm: float) -> int:
     """Return a step of scale at which both views are about to fit, seldom one too large.
 
     What they take grows in a straight line with the scale, but for dimensions, which keep their size; two
@@ -392,7 +267,7 @@ def draw_size(spec: SizeSpec, width_px: float = 760) -> Scene:
     """
     _check(spec, width_px)
     width = px_to_mm(width_px)
-    lie = _lie(spec.place) if spec.place else None
+    lie = lie_on_page(spec.place) if spec.place else None
     beside = lie is not None and width_px >= 560
     height = px_to_mm(460 if beside or not lie else 1000)
     step = _fit_step(spec, lie, beside, width, height)
