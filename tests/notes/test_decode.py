@@ -133,6 +133,7 @@ def test_every_attribute_of_a_record_has_a_field(kind: str) -> None:
     text = "".join(f"{one.name}: {one.example}\n" for one in KINDS[kind].fields)
     decoded = decode_note(SourceText("j/x.yml", "x.yml", text), kind, "2031-03-14-x", "marks")
     assert decoded.problems == ()
+    assert decoded.note is not None
     changed = {one.name for one in fields(type(decoded.note)) if getattr(decoded.note, one.name, None)}
     # Those whose example is the default, or which exclude another.
     lacking = record_attributes(kind) - changed
@@ -165,7 +166,7 @@ def test_values_know_their_places() -> None:
     def shown(*path: str | int) -> str:
         span = insert.origin.span(*path)
         assert span.text == text[span.line - 1]
-        return span.text[span.column - 1 : span.column - 1 + span.length]
+        return str(span.text[span.column - 1 : span.column - 1 + span.length])
 
     assert shown("size") == "64 x 121 mm"
     assert shown(*insert.readings[0].path) == "64 ± 1 x 121 ± 2 mm"
@@ -251,3 +252,23 @@ def test_one_slip_of_the_pen_is_one_problem() -> None:
     )
     assert [where(one) for one in problems] == [("K101", 1, 1, "titel"), ("K101", 2, 9, "hieght")]
     assert problems[0].hint == "did you mean title?"
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "hint"),
+    [
+        ("cautions:\n  - Take care: it is sharp\n", (3, 5), 'a ": " makes a field of it'),
+        ("colour: [red, green]\n", (2, 9), "write colour: cream"),
+        ("caliper: {mm: 4}\n", (2, 10), "write caliper: 0.11 mm"),
+        ("stack: 4 mm\n", (2, 8), "write fields: height, sheets"),
+        ("open: [[a, b]]\n", (2, 8), "write "),
+        ("open: [a, '']\n", (2, 11), "write "),
+        ("pictures: [{caption: x}]\n", (2, 12), "add file: pictures/tide-pass.jpg"),
+    ],
+)
+def test_wrong_forms_say_what_to_write(text: str, place: tuple[int, int], hint: str) -> None:
+    _, problems = decode({"stocks/a.yml": f"title: A\n{text}"})
+    (problem,) = problems
+    assert problem.code in ("K102", "K103")
+    assert (problem.span.line, problem.span.column) == place
+    assert problem.hint.startswith(hint)

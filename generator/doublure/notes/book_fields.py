@@ -157,7 +157,7 @@ class FacingPages(FieldType):
         if not isinstance(node, BrokenNode):
             ctx.add(
                 "K103",
-                f"{key}: {describe_node(node)} stands where two facing pages are wanted",
+                f"{key}: {describe_node(node)} stands where two facing pages should",
                 node,
                 "write both page numbers, such as [22, 23]",
             )

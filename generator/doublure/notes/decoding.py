@@ -49,6 +49,7 @@ class Decoding:
         references: Names of other notes met so far.
         moved: Paths of the record whose value stands at another path of the note.
         money: Name of the journal's money, which may stand beside an amount.
+        example: The field that is being decoded, and its example, as the table of fields has them.
     """
 
     findings: Findings
@@ -56,6 +57,11 @@ class Decoding:
     references: list[Reference] = field(default_factory=list)
     moved: dict[Path, Path] = field(default_factory=dict)
     money: str = ""
+    example: tuple[str, str] = ("", "")
+
+    def suggest(self, key: str, wanted: str) -> str:
+        """Return what to write in a field: its example, where it is the one being decoded."""
+        return f"write {key}: {self.example[1]}" if self.example[0] == key else f"write {wanted}"
 
     def add(self, code: str, message: str, node: Node, hint: str = "") -> None:
         """Add a problem about a whole node."""

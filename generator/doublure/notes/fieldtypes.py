@@ -16,7 +16,7 @@ from typing import Any
 
 from doublure.leiden import parse_wording
 from doublure.notes.decoding import Decoding, Path, Reference, describe_node, shorten
-from doublure.notes.nodes import BrokenNode, Node, ScalarNode
+from doublure.notes.nodes import BrokenNode, MapNode, Node, ScalarNode
 from doublure.problems import nearest_name
 from doublure.quantities import QuantityError, parse_money
 
@@ -46,9 +46,11 @@ def take_scalar(node: Node, key: str, wanted: str, ctx: Decoding) -> ScalarNode 
     if isinstance(node, ScalarNode) and not node.is_empty:
         return node
     if not isinstance(node, BrokenNode):
-        ctx.add(
-            "K103", f"{key}: {describe_node(node)} stands where {wanted} is wanted", node, f"write {wanted}"
-        )
+        hint = ctx.suggest(key, wanted)
+        if isinstance(node, MapNode) and not ctx.findings.manuscript.text.startswith("{", node.start):
+            # "- Take care: it is sharp" is a field called "Take care" to YAML.
+            hint = 'a ": " makes a field of it: put the whole text in quotes'
+        ctx.add("K103", f"{key}: {describe_node(node)} stands where {wanted} should", node, hint)
     return None
 
 

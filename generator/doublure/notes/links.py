@@ -97,7 +97,7 @@ def _check_one(reference: Reference, index: NoteIndex, findings: Findings, renam
         wanted = " or ".join(KINDS[one].noun for one in reference.folders)
         findings.add(
             "R102",
-            f'{key}: "{name}" is {nouns}, and {wanted} is wanted',
+            f'{key}: "{name}" is {nouns}, and {wanted} should stand here',
             start,
             end,
             _suggest(plain, reference, index),

@@ -65,7 +65,7 @@ class Record(FieldType):
                 names = ", ".join(self.by_name)
                 ctx.add(
                     "K103",
-                    f"{key}: {describe_node(node)} stands where {self.noun} is wanted",
+                    f"{key}: {describe_node(node)} stands where {self.noun} should",
                     node,
                     f"write fields: {names}" if len(names) < 80 else f"write {self.noun}",
                 )
@@ -102,6 +102,7 @@ def decode_fields(
     """
     values: Values = {}
     missing = {name for name, one in by_name.items() if one.required}
+    meant: set[str] = set()
     complete = True
     for key_node, value in node.entries:
         key = key_node.value
@@ -111,23 +112,23 @@ def decode_fields(
             ctx.add(
                 "K101", f'"{key}" is not a field of {noun}', key_node, _suggest(key_node, near, by_name, ctx)
             )
-            if near in missing:
-                # One slip of the pen is one problem: the field is not missing as well.
-                missing.discard(near)
-                complete = False
+            if near is not None:
+                meant.add(near)
             continue
         missing.discard(key)
         if isinstance(value, ScalarNode) and value.is_empty:
             if one.required:
-                ctx.add("K102", f"{key}: nothing is written here", key_node, f"write {one.type.words()}")
+                ctx.add("K102", f"{key}: nothing is written here", key_node, f"write {key}: {one.example}")
                 complete = False
             continue
+        ctx.example = (key, one.example)
         got = one.type.decode(value, key, (*path, key), ctx)
         if got is not None:
             values[key] = got
         elif one.required:
             complete = False
-    for name in sorted(missing):
+    # One slip of the pen is one problem: what was meant is not missing as well.
+    for name in sorted(missing - meant):
         ctx.findings.add(
             "K102",
             f"{name}: it is missing in {noun}",
@@ -213,7 +214,7 @@ class Either(FieldType):
             return self.long.decode(node, key, path, ctx)
         if isinstance(node, ListNode):
             ctx.add(
-                "K103", f"{key}: a list stands where {self.words()} is wanted", node, f"write {self.words()}"
+                "K103", f"{key}: a list stands where {self.words()} should", node, f"write {self.words()}"
             )
             return None
         got = self.short.decode(node, key, path, ctx)
@@ -244,7 +245,7 @@ class Reasons(FieldType):
             if not isinstance(node, BrokenNode):
                 ctx.add(
                     "K103",
-                    f"{key}: {describe_node(node)} stands where attributes with reasons are wanted",
+                    f"{key}: {describe_node(node)} stands where attributes with reasons should",
                     node,
                     "write one line for each, such as paper: what offices used then",
                 )
@@ -324,7 +325,7 @@ class Groups(FieldType):
             groups = [node]
         elif len(groups) < len(entries):
             odd = next(one for one in entries if not isinstance(one, ListNode))
-            ctx.add("K103", f"{key}: {describe_node(odd)} stands where a group of wordings is wanted", odd,
+            ctx.add("K103", f"{key}: {describe_node(odd)} stands where a group of wordings should", odd,
                     "write [[one wording, the other], …]")  # fmt: skip
         found = []
         for group in groups:

@@ -24,6 +24,8 @@ LOADER: Any = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 MAX_DEPTH = 12
 MAX_VALUES = 20_000
 _PRIVATE_KEY = "_private"
+_PRIVATE_FIELD = re.compile(r"_private[\"']?[ \t]*:", re.IGNORECASE)
+_CLOSES = {"[": "]", "{": "}", "'": "'", '"': '"'}
 _COMMENT = re.compile(r"[ \t]*#[^\n]*")
 _TOP_KEY = re.compile(r"^[^\s#\-\[\]{},&*!|>'\"%@`:?][^\n:]*:(?=[ \t\n]|$)", re.MULTILINE)
 
@@ -259,16 +261,21 @@ def _flow_end(text: str, last: int, end: int) -> int:
 
 def _hide_roughly(manuscript: Manuscript) -> Manuscript:
     """Hide what belongs to a key in _private where the YAML around it is broken: its line, and what is
-    indented below it."""
-    if _PRIVATE_KEY not in manuscript.text.casefold():
+    indented below it; everything below it where a bracket or quotes stay open."""
+    text = manuscript.text
+    if _PRIVATE_KEY not in text.casefold():
         return manuscript
     ranges: list[tuple[int, int]] = []
     at = 0
     indent = -1
-    for line in manuscript.text.split("\n"):
+    for line in text.split("\n"):
         own = len(line) - len(line.lstrip())
-        found = re.search(r"_private[\"']?[ \t]*:", line, re.IGNORECASE)
+        found = _PRIVATE_FIELD.search(line)
         if found:
+            value = line[found.end() :].strip()
+            ends = _CLOSES.get(value[:1])
+            if ends and (len(value) == 1 or not value.endswith(ends)):
+                return manuscript.without([*ranges, (at + found.end(), len(text))])
             ranges.append((at + found.end(), at + len(line)))
             indent = own
         elif indent >= 0 and (own > indent or not line.strip()):
@@ -301,19 +308,16 @@ def _recover(text: str, start: int, end: int, findings: Findings, error: yaml.YA
         except yaml.YAMLError as other:
             fault = explain_yaml_error(other, text, piece_start, piece_end)
             if not piece_start <= first.start < piece_end and fault.start != first.start:
-                findings.add("Y101", fault.message, fault.start, fault.end, fault.hint)
-            entries.extend(_broken_key(text, piece_start))
-            continue
+                findings.add(fault.code, fault.message, fault.start, fault.end, fault.hint)
+            root = MapNode(tuple(_broken_key(text, piece_start)), piece_start, piece_end)
         reader.hide()
-        if isinstance(root, MapNode):
-            for key, value in root.entries:
-                if key.value in seen:
-                    findings.add(
-                        "Y102", f'"{key.value}" is written twice', key.start, key.end, "keep one of the two"
-                    )
-                else:
-                    seen.add(key.value)
-                    entries.append((key, value))
+        for key, value in root.entries if isinstance(root, MapNode) else ():
+            if key.value in seen:
+                words = f'"{key.value}" is written twice'
+                findings.add("Y102", words, key.start, key.end, "keep one of the two")
+            else:
+                seen.add(key.value)
+                entries.append((key, value))
     return MapNode(tuple(entries), start, end)
 
 
