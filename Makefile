@@ -61,8 +61,9 @@ $(READY): constraints.txt pyproject.toml
 	@$(PYTHON) -c 'import venv, ensurepip' 2>/dev/null || { \
 	  echo 'This Python cannot make environments: install the package python3-venv' >&2; exit 1; }
 	$(PYTHON) -m venv .venv
-	PIP_BUILD_CONSTRAINT=constraints.txt $(BIN)/python -m pip install --quiet --disable-pip-version-check \
-	  -c constraints.txt -e '.[dev]'
+	@# One name for older pips, one for newer ones: what builds the package is pinned as well.
+	PIP_CONSTRAINT=constraints.txt PIP_BUILD_CONSTRAINT=constraints.txt \
+	  $(BIN)/python -m pip install --quiet --disable-pip-version-check -e '.[dev]'
 	@touch $@
 
 clean:
