@@ -60,7 +60,8 @@ $(READY): constraints.txt pyproject.toml
 	  echo 'Python 3.11 or newer is needed; $(PYTHON) is older. Name a newer one: make PYTHON=...' >&2; exit 1; }
 	@$(PYTHON) -c 'import venv, ensurepip' 2>/dev/null || { \
 	  echo 'This Python cannot make environments: install the package python3-venv' >&2; exit 1; }
-	$(PYTHON) -m venv .venv
+	@$(PYTHON) -m venv .venv || { \
+	  echo 'The environment could not be made. Remove .venv, and install the package python3-venv' >&2; exit 1; }
 	@# One name for older pips, one for newer ones: what builds the package is pinned as well.
 	PIP_CONSTRAINT=constraints.txt PIP_BUILD_CONSTRAINT=constraints.txt \
 	  $(BIN)/python -m pip install --quiet --disable-pip-version-check -e '.[dev]'
