@@ -84,6 +84,9 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
                 _add(files, config, path, content)
         for path, source in site.pictures:
             files.append(File.generated(config, path, abs_src_path=str(source)))
+        look = config.extra.setdefault("doublure", {})
+        look.setdefault("data", "data/index.html")
+        look["cells"] = [{"key": key, "value": value} for key, value in site.plan.label]
         if config.nav is None:
             config.nav = _navigation(site.plan, {file.src_uri for file in files})
         return files

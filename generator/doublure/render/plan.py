@@ -5,6 +5,7 @@ In: pages and tables from render/site. Out: SitePlan. Never: reading or writing 
 
 from __future__ import annotations
 
+import functools
 import posixpath
 from dataclasses import dataclass
 
@@ -60,12 +61,13 @@ class NavSection:
 
 @dataclass(frozen=True, slots=True)
 class SitePlan:
-    """Everything the plugin adds to the site."""
+    """Everything the plugin adds to the site; `label` fills the title block as (key, value) pairs."""
 
     pages: tuple[SitePage, ...]
     files: tuple[SiteFile, ...]
     pictures: tuple[SitePicture, ...]
     navigation: tuple[NavSection, ...]
+    label: tuple[tuple[str, str], ...] = ()
 
 
 def picture_path(file: str, width_px: int) -> str:
@@ -105,5 +107,10 @@ def relative_href(from_page: str, to: str) -> str:
     path, mark, part = to.partition("#")
     if path.endswith(".md"):
         path = path[:-3] + ".html"
-    here = posixpath.dirname(from_page)
-    return posixpath.relpath(path, here or ".") + mark + part
+    here, _, _ = from_page.rpartition("/")
+    return _relative(here, path) + mark + part
+
+
+@functools.lru_cache(maxsize=65536)
+def _relative(folder: str, path: str) -> str:
+    return posixpath.relpath(path, folder or ".")

@@ -10,6 +10,11 @@ from pathlib import Path
 
 import doublure
 
+#: In the order of the cascade.
+STYLES = (
+    "tokens", "frame", "sheet", "prose", "components", "tables", "cards", "search", "drawing", "pages", "print",
+)  # fmt: skip
+
 
 @dataclass(frozen=True, slots=True)
 class SiteLook:
@@ -32,10 +37,7 @@ def site_look() -> SiteLook:
     """Return the look that ships with the package."""
     return SiteLook(
         templates=Path(doublure.__file__).resolve().parent / "theme",
-        styles=tuple(
-            f"assets/{name}.css"
-            for name in ("tokens", "frame", "sheet", "prose", "components", "tables", "cards", "search", "drawing", "pages", "print")
-        ),
+        styles=tuple(f"assets/{name}.css" for name in STYLES),
         scripts=tuple(f"assets/{name}.js" for name in ("page", "gallery", "pictures")),
         polyfill="assets/iframe-worker.js",
     )

@@ -38,7 +38,7 @@ from doublure.trade.making.totals import Comparison, LogEntrySpec, LogTotals, co
 from doublure.workings.book import BookWorking
 from doublure.workings.log import LogWorking
 
-#: Waste between printed pieces cut apart: a bleed of 3 mm on each (common practice, no published source).
+#: Left between pieces, mm, so that each has a cut of its own (our choice; artwork that bleeds needs more).
 GAP_MM = 3.0
 
 
@@ -53,7 +53,7 @@ class BillWorking:
         plans: Pieces to make of each insert; empty while the edition is open.
         spare_sheets: Spare sheets of the book for the whole edition.
         totals: The sums of the log.
-        comparison: Planned (what is on hand counts as paid) against spent.
+        comparison: What is still to be bought against what was spent; unknown while a price is.
     """
 
     bill: Bill | None
@@ -120,7 +120,7 @@ def work_bill_of(
         )
         for note in replica.log.values()
     )
-    planned = bill.total_known if bill is not None else None
+    planned = bill.total if bill is not None else None
     return BillWorking(
         bill=bill,
         fits=fits,

@@ -22,6 +22,7 @@ from doublure.trade.book.creep import (
     calibrate_creep_step,
     compute_creep,
     compute_creep_step,
+    round_to_steps,
     trim_leaves,
 )
 from doublure.trade.book.crossovers import Crossover, classify_crossover
@@ -155,16 +156,21 @@ def work_book(replica: Replica, calipers: Mapping[str, Measured]) -> BookWorking
     tipped_stocks = Counter(entry.stock for entry in entries if entry.tipped == 1)
     pieces, centred = _find_pieces(replica, note, calipers)
     thickness, open_calipers = _work_thickness(note, gatherings, tipped_stocks, calipers, pieces)
+    creep = _work_creep(note, gatherings, calipers.get(note.stock))
+    steps = None
+    if creep is not None and note.creep.step_mm > 0:
+        # The largest gathering holds every place that a smaller one has, counted from the outermost sheet.
+        steps = round_to_steps(creep.gatherings[max(creep.gatherings)], note.creep.step_mm)
     return BookWorking(
         note=note,
         entries=entries,
         page_map=page_map,
         imposition=imposition,
-        plates=plan_plates(imposition, masters, creep=note.creep.rule != "none" and note.creep.step_mm > 0),
-        counts=count_plates(imposition, masters),
+        plates=plan_plates(imposition, masters, steps is not None, steps),
+        counts=count_plates(imposition, masters, steps),
         places={master: tuple(pages) for master, pages in places.items()},
         crossovers=_find_crossovers(replica, page_map, masters),
-        creep=_work_creep(note, gatherings, calipers.get(note.stock)),
+        creep=creep,
         thickness=thickness,
         open_calipers=open_calipers,
         layers=_stack_layers(replica, page_map, calipers, pieces) if thickness is not None else (),

@@ -26,6 +26,10 @@ from doublure.trade.evidence.stems import SourceSpec, StemTree, resolve_stems
 #: Uncertainties below this (mm, g/m²) are taken as this: nobody reads a picture better, and a weight of a
 #: reading must stay finite.
 LEAST_U = 0.05
+#: Taken for a grammage read without an uncertainty, g/m²: 5 % of an ordinary paper, which government
+#: specifications allow (JCP/GPO Government Paper Specification Standards No. 11).
+UNSTATED_GSM = 5.0
+LENGTHS = tuple(name for name in NUMBER_ATTRIBUTES if name != "grammage")
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,16 +114,13 @@ def _work_insert(replica: Replica, note: InsertNote, stem_of: Mapping[str, str])
         elif not readings and (bare := _bare_decision(note, name)):
             # A master that says nothing of what it shows cannot be held against readings.
             decided = DecidedSpec(words=bare)
-        elif name in basis:
-            # A basis without a value still says that the maker has decided.
-            decided = DecidedSpec(words=basis[name].reason)
         status = assess_attribute(
             [_spec(reading, replica.evidence, stem_of) for reading in readings],
             decided,
             basis.get(name),
             same_wordings=note.same,
-            tolerance=replica.replica.tolerances.cut_mm * 2 if name in NUMBER_ATTRIBUTES else None,
-            unstated_u=replica.replica.tolerances.unstated_mm,
+            tolerance=replica.replica.tolerances.cut_mm * 2 if name in LENGTHS else None,
+            unstated_u=UNSTATED_GSM if name == "grammage" else replica.replica.tolerances.unstated_mm,
         )
         works.append(AttributeWorking(name, name in required, number, words, status, readings))
     overall = assess_insert(

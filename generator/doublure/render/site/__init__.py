@@ -24,7 +24,7 @@ from doublure.render.site import (
 )
 from doublure.render.site.context import SiteContext
 from doublure.render.site.handbook import CommandPage, KindTable
-from doublure.render.site.navigation import navigation
+from doublure.render.site.navigation import navigation, title_block
 from doublure.workings.all import Workings
 
 __all__ = ["plan_site"]
@@ -58,4 +58,4 @@ def plan_site(
         for file in ctx.published
         for width in PICTURE_WIDTHS_PX
     )
-    return SitePlan(tuple(pages), tuple(files), pictures, navigation(ctx))
+    return SitePlan(tuple(pages), tuple(files), pictures, navigation(ctx), title_block(ctx))

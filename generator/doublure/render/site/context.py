@@ -10,7 +10,9 @@ from functools import cached_property
 
 from doublure.measured import Measured
 from doublure.model import parts
+from doublure.model.insert import Reading
 from doublure.model.notes import MasterNote, Note
+from doublure.model.replica import ImageFact
 from doublure.quantities import (
     format_length_in,
     format_length_mm,
@@ -57,6 +59,46 @@ class SiteContext:
     def inserts(self) -> dict[str, InsertWorking]:
         """The inserts by identifier, in the order of the book."""
         return {one.note.id: one for one in self.work.inserts}
+
+    @cached_property
+    def stem_of(self) -> dict[str, str]:
+        """The stem of each source, by identifier."""
+        return self.work.standing.stems.by_source()
+
+    @cached_property
+    def read_from(self) -> dict[str, list[tuple[InsertWorking, Reading]]]:
+        """Every reading with its insert, by the identifier of its source."""
+        found: dict[str, list[tuple[InsertWorking, Reading]]] = {}
+        for one in self.work.inserts:
+            for reading in one.note.readings:
+                found.setdefault(reading.source, []).append((one, reading))
+        return found
+
+    @cached_property
+    def masters_from(self) -> dict[str, list[str]]:
+        """Masters drawn from each source, as "masters/identifier", by the identifier of the source."""
+        found: dict[str, list[str]] = {}
+        for note in self.work.replica.masters.values():
+            for source in note.evidence:
+                found.setdefault(source, []).append(f"masters/{note.id}")
+        return found
+
+    @cached_property
+    def copies_of(self) -> dict[str, list[str]]:
+        """Sources copied from each source, as "evidence/identifier", by its identifier."""
+        found: dict[str, list[str]] = {}
+        for note in self.work.replica.evidence.values():
+            if note.copied_from:
+                found.setdefault(note.copied_from, []).append(f"evidence/{note.id}")
+        return found
+
+    @cached_property
+    def questions_of(self) -> dict[str, list[QuestionWorking]]:
+        """Open questions in rank, by what they are about."""
+        found: dict[str, list[QuestionWorking]] = {}
+        for question in self.work.questions:
+            found.setdefault(question.about, []).append(question)
+        return found
 
     @property
     def inches_first(self) -> bool:
@@ -132,13 +174,35 @@ class SiteContext:
         """Return links to several things, a comma between."""
         return join_html([render_link(self.thing_link(frame, thing)) for thing in things], ", ")
 
+    @cached_property
+    def withheld(self) -> frozenset[str]:
+        """Picture files that the rights of some source keep back, whatever other note shows them too.
+
+        The file counts, and so do copies of it byte for byte under another name.
+        """
+        files = {
+            picture.file
+            for note in self.work.replica.evidence.values()
+            if note.rights.publish not in (None, "yes")
+            for picture in note.pictures
+        }
+        hashes = {self.work.pictures[file].sha256 for file in files if file in self.work.pictures}
+        return frozenset(file for file, fact in self.work.pictures.items() if fact.sha256 in hashes) | files
+
+    def fact(self, file: str) -> ImageFact | None:
+        """Return what was found of a picture that may be published; None for one kept back, and for no picture."""
+        fact = self.work.pictures.get(file)
+        if fact is None or fact.width_px < 1 or fact.height_px < 1 or file in self.withheld:
+            return None
+        return fact
+
     def picture(self, frame: PageFrame, picture: parts.Picture, alt: str = "") -> Picture | None:
         """Return a picture of the notes as pages show it, and remember to publish it.
 
-        None where the file is no picture (a PDF).
+        None where it may not be published, or the file is no picture (a PDF).
         """
-        fact = self.work.pictures.get(picture.file)
-        if fact is None or fact.width_px < 1 or fact.height_px < 1:
+        fact = self.fact(picture.file)
+        if fact is None:
             return None
         self.published[picture.file] = None
         sizes = []

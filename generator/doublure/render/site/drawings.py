@@ -44,14 +44,14 @@ def draw_both(
 def face_picture(ctx: SiteContext, one: InsertWorking) -> ImageFact | None:
     """Return the picture that stands for an insert: its own first one, else the artwork of its front."""
     for picture in one.note.pictures:
-        fact = ctx.work.pictures.get(picture.file)
+        fact = ctx.fact(picture.file)
         if fact is not None:
             return fact
     if one.note.front is not None and one.note.front.master:
         master = ctx.work.replica.masters.get(one.note.front.master)
         if master is not None:
             for file in (master.artwork, *(picture.file for picture in master.pictures)):
-                fact = ctx.work.pictures.get(file)
+                fact = ctx.fact(file)
                 if fact is not None:
                     return fact
     return None

@@ -65,7 +65,7 @@ def _index(ctx: SiteContext, notes: list[EvidenceNote]) -> SitePage:
         )
     )
     kinds = sorted({note.kind for note in notes})
-    by_source = ctx.work.standing.stems.by_source()
+    by_source = ctx.stem_of
     cards = []
     for note in notes:
         shown = ctx.pictures_of(frame, f"evidence/{note.id}")
@@ -123,7 +123,7 @@ def _page(
     ctx: SiteContext, note: EvidenceNote, before: EvidenceNote | None, after: EvidenceNote | None
 ) -> SitePage:
     frame = PageFrame(page_path("evidence", note.id), note.title, kind="evidence")
-    stem = ctx.work.standing.stems.by_source().get(note.id, note.id)
+    stem = ctx.stem_of.get(note.id, note.id)
     scale = f"to scale: {note.scale}" if note.scale else "to scale" if _is_to_scale(note) else "not to scale"
     frame.add(render_answer(f"{EVIDENCE_KIND_WORDS[note.kind].capitalize()} on the stem “{stem}”, {scale}."))
     pictures = ctx.pictures_of(frame, f"evidence/{note.id}")
@@ -140,17 +140,7 @@ def _page(
                 ("Kind", EVIDENCE_KIND_WORDS[note.kind]),
                 ("Stem", stem),
                 ("Copied from", _link(ctx, frame, note.copied_from)),
-                (
-                    "Copied on as",
-                    ctx.links(
-                        frame,
-                        [
-                            f"evidence/{other.id}"
-                            for other in ctx.work.replica.evidence.values()
-                            if other.copied_from == note.id
-                        ],
-                    ),
-                ),
+                ("Copied on as", ctx.links(frame, ctx.copies_of.get(note.id, []))),
                 ("Made", note.dated),
                 ("Held", note.held),
                 ("Seen", show_date(note.seen) if note.seen else ""),
@@ -172,7 +162,7 @@ def _page(
     )
     _readings(ctx, frame, note)
     shows = [ctx.work.log_key(name) for name in note.shows]
-    masters = [f"masters/{one.id}" for one in ctx.work.replica.masters.values() if note.id in one.evidence]
+    masters = ctx.masters_from.get(note.id, [])
     trials = [f"trials/{one.id}" for one in ctx.work.replica.trials.values() if note.id in one.beside]
     if shows or masters or trials:
         frame.heading("Used for", "used")
@@ -204,22 +194,19 @@ def _link(ctx: SiteContext, frame: PageFrame, ident: str) -> Html | str:
 
 def _readings(ctx: SiteContext, frame: PageFrame, note: EvidenceNote) -> None:
     rows = []
-    for one in ctx.work.inserts:
-        for reading in one.note.readings:
-            if reading.source != note.id:
-                continue
-            attribute = one.standing.find(reading.attribute)
-            value = reading.words or (reading.number.text if reading.number is not None else "") or "seen"
-            rows.append(
-                (
-                    Cell(one.note.title, "", frame.href(page_path("inserts", one.note.id))),
-                    attribute_word(reading.attribute),
-                    value,
-                    Cell(attribute.status.standing.value, ctx.standing(attribute.status.standing))
-                    if attribute is not None
-                    else "",
-                )
+    for one, reading in ctx.read_from.get(note.id, ()):
+        attribute = one.standing.find(reading.attribute)
+        value = reading.words or (reading.number.text if reading.number is not None else "") or "seen"
+        rows.append(
+            (
+                Cell(one.note.title, "", frame.href(page_path("inserts", one.note.id))),
+                attribute_word(reading.attribute),
+                value,
+                Cell(attribute.status.standing.value, ctx.standing(attribute.status.standing))
+                if attribute is not None
+                else "",
             )
+        )
     if not rows:
         return
     frame.heading("What was read from it", "read")

@@ -160,7 +160,7 @@ def _reading(ctx: SiteContext, frame: PageFrame, attribute: AttributeWorking, nu
         marks.append("to scale")
     if reading.source in attribute.status.unstated:
         marks.append(f"no uncertainty stated, {ctx.work.replica.replica.tolerances.unstated_mm:g} mm taken")
-    stem = ctx.work.standing.stems.by_source().get(reading.source, "")
+    stem = ctx.stem_of.get(reading.source, "")
     if attribute.status.named and stem in attribute.status.named:
         marks.append("the odd one" if attribute.status.odd else "in dispute")
     if marks:

@@ -348,7 +348,7 @@ def _years(first: int | None, last: int | None) -> str:
 
 
 def _questions(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> None:
-    own = [question for question in ctx.work.questions if question.about == f"inserts/{one.note.id}"]
+    own = ctx.questions_of.get(f"inserts/{one.note.id}", [])
     if own:
         frame.heading("Open questions", "open")
         frame.add(render_questions([Question(ctx.question_text(question)) for question in own]))

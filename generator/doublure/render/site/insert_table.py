@@ -104,7 +104,7 @@ def attribute_table(ctx: SiteContext) -> Table:
 
 def reading_table(ctx: SiteContext) -> Table:
     """Return one row for each reading."""
-    stems = ctx.work.standing.stems.by_source()
+    stems = ctx.stem_of
     rows: list[Row] = []
     for one in ctx.work.inserts:
         for reading in one.note.readings:

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from doublure.render.plan import NavSection
 from doublure.render.site.context import SiteContext
+from doublure.render.site.wordings import count_words
 
 HANDBOOK = (
     ("Handbook", "handbook/index.md"),
@@ -63,3 +64,17 @@ def navigation(ctx: SiteContext) -> tuple[NavSection, ...]:
         NavSection("", (("Data", "data/index.md"),)),
     ]
     return tuple(section for section in sections if section.pages)
+
+
+def title_block(ctx: SiteContext) -> tuple[tuple[str, str], ...]:
+    """Return what the title block of every page says beside the name."""
+    work = ctx.work
+    cells = []
+    if work.book is not None:
+        gatherings = len(work.book.page_map.sheets_in_gatherings)
+        cells.append(("Book", f"{work.book.pages} pages, {count_words(gatherings, 'gathering')}"))
+    if work.inserts:
+        cells.append(("Inserts", str(len(work.inserts))))
+    if work.replica.replica.edition is not None:
+        cells.append(("Edition", count_words(work.replica.replica.edition, "copy", "copies")))
+    return tuple(cells)

@@ -15,7 +15,7 @@ from doublure.render.site.wordings import DEFER_WORK
 
 def add_notes_questions(ctx: SiteContext, frame: PageFrame, thing: str) -> None:
     """Add the open questions about one thing, if there are any."""
-    own = [question for question in ctx.work.questions if question.about == thing]
+    own = ctx.questions_of.get(thing, [])
     if own:
         frame.heading("Open questions", "open")
         frame.add(render_questions([Question(ctx.question_text(question)) for question in own]))

@@ -221,6 +221,28 @@ def compute_creep(sheets: int, step: CreepStep) -> GatheringCreep:
     return GatheringCreep(step, each, leaves, each[-1].push_out_mm, is_beyond)
 
 
+def round_to_steps(creep: GatheringCreep, step_mm: float) -> dict[int, int]:
+    """Return by how many steps the artwork of each sheet is shifted, its push-out rounded to the nearest step.
+
+    Args:
+        creep: The gathering.
+        step_mm: Size of one step, mm, > 0.
+
+    Returns:
+        The steps by sheet, 1 the outermost, which has 0.
+
+    Raises:
+        DomainError: The step is not finite and positive.
+
+    Examples:
+        >>> creep = compute_creep(4, compute_creep_step(Measured(0.12), CreepRule.FLAT))
+        >>> round_to_steps(creep, 0.2)
+        {1: 0, 2: 1, 3: 1, 4: 2}
+    """
+    check_positive(step_mm, "step_mm", "creep step")
+    return {sheet.sheet: math.floor(sheet.push_out_mm.value / step_mm + 0.5) for sheet in creep.sheets}
+
+
 def trim_leaves(creep: GatheringCreep, leaf_width_mm: float) -> tuple[TrimmedLeaf, ...]:
     """Return the width of each leaf of a gathering trimmed flush with its outermost sheet.
 

@@ -126,7 +126,12 @@ class PlateCounts:
     stacks_with_creep: int
 
 
-def plan_plates(imposition: Imposition, masters: Mapping[int, str | None], creep: bool) -> PlatePlan:
+def plan_plates(
+    imposition: Imposition,
+    masters: Mapping[int, str | None],
+    creep: bool,
+    steps: Mapping[int, int] | None = None,
+) -> PlatePlan:
     """Return the distinct plates and stacks of an imposed book.
 
     Args:
@@ -156,7 +161,14 @@ def plan_plates(imposition: Imposition, masters: Mapping[int, str | None], creep
     def plate_of(sheet: ImposedSheet, side: Side) -> Plate:
         left, right = (master_of(page) for page in sheet.side(side))
         is_blank = left is None and right is None
-        return Plate(left, right, sheet.sheet - 1 if creep and not is_blank else 0)
+        return Plate(left, right, step_of(sheet.sheet) if creep and not is_blank else 0)
+
+    def step_of(sheet: int) -> int:
+        if steps is None:
+            return sheet - 1
+        if sheet not in steps:
+            raise DomainError(f"sheet {sheet} of a gathering has no creep step", "steps")
+        return steps[sheet]
 
     places: dict[Plate, list[PlatePlace]] = {}
     stacks: dict[tuple[Plate, Plate], list[tuple[int, int]]] = {}
@@ -173,15 +185,17 @@ def plan_plates(imposition: Imposition, masters: Mapping[int, str | None], creep
     )
 
 
-def count_plates(imposition: Imposition, masters: Mapping[int, str | None]) -> PlateCounts:
+def count_plates(
+    imposition: Imposition, masters: Mapping[int, str | None], steps: Mapping[int, int] | None = None
+) -> PlateCounts:
     """Return how many plates and stacks a book takes, without creep and with it.
 
     Args:
         imposition: The book.
-        masters: As plan_plates.
+        masters, steps: As plan_plates.
 
     Raises:
         DomainError: As plan_plates.
     """
-    off, on = (plan_plates(imposition, masters, creep) for creep in (False, True))
+    off, on = (plan_plates(imposition, masters, creep, steps) for creep in (False, True))
     return PlateCounts(len(off.printed_plates), len(off.stacks), len(on.printed_plates), len(on.stacks))

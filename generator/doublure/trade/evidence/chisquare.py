@@ -6,6 +6,7 @@ Closed forms with positive terms only, so that small probabilities keep their di
 
 from __future__ import annotations
 
+import functools
 import math
 from statistics import NormalDist
 
@@ -62,6 +63,7 @@ def compute_chi2_sf(x: float, dof: int) -> float:
     return min(1.0, math.fsum(terms))
 
 
+@functools.lru_cache(maxsize=1024)
 def compute_chi2_critical(p: float, dof: int) -> float:
     """Return the value that a chi-square variable exceeds with probability p.
 

@@ -195,12 +195,13 @@ def match_formats(
         best: FormatMatch | None = None
         for turned, across, along in ((False, short, long), (True, long, short)):
             gap_x, gap_y = width.value - across[0], height.value - along[0]
-            z_x = gap_x / math.sqrt(u2[0] + (across[1] ** 2 + cut2) / 3)
-            z_y = gap_y / math.sqrt(u2[1] + (along[1] ** 2 + cut2) / 3)
-            distance2 = z_x * z_x + z_y * z_y
+            variance_x = u2[0] + (across[1] * across[1] + cut2) / 3
+            variance_y = u2[1] + (along[1] * along[1] + cut2) / 3
+            distance2 = gap_x * gap_x / variance_x + gap_y * gap_y / variance_y
             if distance2 > farthest2 or (best is not None and distance2 >= best.distance2):
                 continue
-            best = FormatMatch(known, turned, (gap_x, gap_y), (z_x, z_y), distance2, math.exp(-distance2 / 2))
+            z = (gap_x / math.sqrt(variance_x), gap_y / math.sqrt(variance_y))
+            best = FormatMatch(known, turned, (gap_x, gap_y), z, distance2, math.exp(-distance2 / 2))
         if best is not None:
             matches.append(best)
     matches.sort(key=lambda match: (match.distance2, math.hypot(*match.difference_mm), match.format.id))
