@@ -64,14 +64,15 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
     text = source.text.removeprefix("\ufeff").replace("\r\n", "\n").replace("\r", "\n")
     # No text has a use for our own filler; told as a sign that cannot be.
     text = text.replace(FILLER, "\ufffe")
-    parts = part_note(text, not source.path.endswith(".md"))
+    parts = part_note(text, not source.path.lower().endswith(".md"))
     findings = Findings(Manuscript(source.file, parts.text))
     for fault in parts.faults:
         findings.add(fault.code, fault.message, fault.start, fault.end, fault.hint)
     if parts.faults:
         return Decoded(kind, ident, None, tuple(findings.problems), (), findings.manuscript)
-    text = _refuse_controls(parts.text, findings)
-    tree = parse_tree(text, parts.yaml_start, parts.yaml_end, findings)
+    tree = parse_tree(_CONTROL.sub("\ufffd", parts.text), parts.yaml_start, parts.yaml_end, findings)
+    # Only now, since the problem quotes its line, and private fields are hidden from here on.
+    _tell_controls(parts.text, findings)
     ctx = Decoding(findings, source.path, money=money)
     if tree is None:
         return Decoded(kind, ident, None, tuple(findings.problems), (), findings.manuscript)
@@ -95,11 +96,11 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
     return Decoded(kind, ident, note, problems, tuple(ctx.references), findings.manuscript)
 
 
-def _refuse_controls(text: str, findings: Findings) -> str:
-    """Report the first sign that no text needs, and return the text with all of them made harmless."""
+def _tell_controls(text: str, findings: Findings) -> None:
+    """Report the first sign that no text needs."""
     found = _CONTROL.search(text)
     if found is None:
-        return text
+        return
     findings.add(
         "Y109",
         f"a control character (U+{ord(found.group()):04X}) that no text needs",
@@ -107,7 +108,6 @@ def _refuse_controls(text: str, findings: Findings) -> str:
         found.end(),
         "delete it and write the line anew",
     )
-    return _CONTROL.sub("\ufffd", text)
 
 
 def _gather_pictures(values: Values, tree: MapNode, ctx: Decoding) -> None:

@@ -13,7 +13,7 @@ from typing import Any
 
 import yaml
 
-from doublure.notes.frontmatter import PRIVATE_MARK
+from doublure.notes.frontmatter import PRIVATE_MARK, Fault
 from doublure.notes.manuscript import FILLER, Findings, Manuscript, drop_filler
 from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node, ScalarNode
 from doublure.notes.yaml_words import explain_yaml_error
@@ -59,12 +59,14 @@ def parse_tree(text: str, start: int, end: int, findings: Findings) -> MapNode |
     try:
         root = reader.read(start, end)
     except _Refused:
-        reader.hide()
+        findings.manuscript = _hide_roughly(findings.manuscript)
+        reader.tell()
         return None
     except yaml.YAMLError as error:
         findings.manuscript = _hide_roughly(findings.manuscript)
-        return _recover(text, start, end, findings, error)
-    reader.hide()
+        # What was hidden is not parsed again, so that no piece of it can pass for a field.
+        return _recover(findings.manuscript.text, start, end, findings, error)
+    reader.tell()
     if isinstance(root, MapNode) or root is None:
         return root if root is not None else MapNode((), start, start)
     if isinstance(root, BrokenNode) or (isinstance(root, ScalarNode) and root.is_empty):
@@ -83,12 +85,27 @@ class _Reader:
         self._findings = findings
         self._has_escapes = "\\" in text
         self._private: list[tuple[int, int]] = []
+        # Told only when everything private is known and hidden, since a problem quotes its line.
+        self._untold: list[tuple[Fault, ScalarNode | None]] = []
         self._told: set[str] = set()
 
-    def hide(self) -> None:
-        """Make the private fields met so far invisible to whoever quotes the note."""
+    def tell(self) -> None:
+        """Hide the private fields from whoever quotes the note, then add the problems that were met."""
+        findings = self._findings
         if self._private:
-            self._findings.manuscript = self._findings.manuscript.without(self._private)
+            findings.manuscript = findings.manuscript.without(self._private)
+        for fault, first in self._untold:
+            related = (
+                ()
+                if first is None
+                else ((findings.manuscript.span(first.start, first.end), "the first one"),)
+            )
+            findings.add(fault.code, fault.message, fault.start, fault.end, fault.hint, related)
+
+    def _add(
+        self, code: str, message: str, start: int, end: int, hint: str, first: ScalarNode | None = None
+    ) -> None:
+        self._untold.append((Fault(code, message, start, end, hint), first))
 
     def read(self, start: int, end: int) -> Node | None:
         """Return the root node of text[start:end], or None where there is none.
@@ -119,7 +136,7 @@ class _Reader:
                 stack.append(_Open(kind is yaml.MappingStartEvent, base + event.start_mark.index, []))
                 if len(stack) > MAX_DEPTH:
                     at = base + event.start_mark.index
-                    self._findings.add(
+                    self._add(
                         "Y104",
                         f"values lie in each other more than {MAX_DEPTH} deep",
                         at,
@@ -136,7 +153,7 @@ class _Reader:
                 documents += 1
                 if documents > 1:
                     at = base + event.start_mark.index
-                    self._findings.add(
+                    self._add(
                         "Y107", "a second YAML document begins here", at, at + 3, "keep one note in a file"
                     )
                     break
@@ -146,7 +163,7 @@ class _Reader:
             values += 1
             if values > MAX_VALUES:
                 at = node.start
-                self._findings.add(
+                self._add(
                     "Y105",
                     f"the note holds more than {MAX_VALUES} values",
                     at,
@@ -169,8 +186,8 @@ class _Reader:
             value = drop_filler(value)
         # An escape can spell a private mark that the raw text does not show.
         if self._has_escapes and PRIVATE_MARK.search(value):
-            self._findings.manuscript = self._findings.manuscript.without([(start, end)])
-            self._findings.add(
+            self._private.append((start, end))
+            self._add(
                 "F110",
                 "a private mark is spelt with escapes here",
                 start,
@@ -192,7 +209,7 @@ class _Reader:
             key, value = children[place], children[place + 1]
             if not isinstance(key, ScalarNode):
                 if not isinstance(key, BrokenNode):
-                    self._findings.add(
+                    self._add(
                         "Y110",
                         "a key is one plain word",
                         key.start,
@@ -205,14 +222,13 @@ class _Reader:
                 continue
             first = seen.get(key.value)
             if first is not None:
-                place_of_first = self._findings.manuscript.span(first.start, first.end)
-                self._findings.add(
+                self._add(
                     "Y102",
                     f'"{key.value}" is written twice',
                     key.start,
                     key.end,
                     "keep one of the two",
-                    ((place_of_first, "the first one"),),
+                    first,
                 )
                 continue
             seen[key.value] = key
@@ -251,7 +267,7 @@ class _Reader:
         """An alias bomb has thousands of these; one line about it will do."""
         if code not in self._told:
             self._told.add(code)
-            self._findings.add(code, message, start, end, hint)
+            self._add(code, message, start, end, hint)
 
 
 def _flow_end(text: str, last: int, end: int) -> int:
@@ -303,14 +319,14 @@ def _recover(text: str, start: int, end: int, findings: Findings, error: yaml.YA
         try:
             root = reader.read(piece_start, piece_end)
         except _Refused:
-            reader.hide()
+            reader.tell()
             continue
         except yaml.YAMLError as other:
             fault = explain_yaml_error(other, text, piece_start, piece_end)
             if not piece_start <= first.start < piece_end and fault.start != first.start:
                 findings.add(fault.code, fault.message, fault.start, fault.end, fault.hint)
             root = MapNode(tuple(_broken_key(text, piece_start)), piece_start, piece_end)
-        reader.hide()
+        reader.tell()
         for key, value in root.entries if isinstance(root, MapNode) else ():
             if key.value in seen:
                 words = f'"{key.value}" is written twice'
