@@ -3,9 +3,9 @@
 In: a transcription as text. Out: runs of letters with what is said of them, and faults with their places.
 Never: files and lines, display.
 
-    [abc] lost and restored      [...] lost, a dot for each letter     [---] lost, nobody knows how much
-    ạ (a dot below) uncertain    ‹abc› or <abc> left out by the writer and supplied
-    (abc) abbreviation resolved  ⟦abc⟧ or [[abc]] struck out           \\ takes the next sign as it stands
+    [abc] lost and restored      [...] lost, a dot for each letter      [---] or [?] lost, nobody knows how much
+    ạ (a dot below) uncertain    [c. 8] lost, about so many letters     ‹abc› or <abc> left out and supplied
+    (abc) abbreviation resolved  ⟦abc⟧ or [[abc]] struck out            \\ takes the next sign as it stands
 """
 
 from __future__ import annotations
@@ -20,11 +20,20 @@ SUPPLIED, RESOLVED, STRUCK_OUT = "supplied", "resolved", "struck out"
 STATES = (PLAIN, LOST, RESTORED, UNCERTAIN, SUPPLIED, RESOLVED, STRUCK_OUT)
 
 _DOT_BELOW = "\u0323"
-_OPENING = {"[": "]", "<": ">", "‹": "›", "(": ")", "⟦": "⟧", "[[": "]]"}
-_STATE = {"[": RESTORED, "<": SUPPLIED, "‹": SUPPLIED, "(": RESOLVED, "⟦": STRUCK_OUT, "[[": STRUCK_OUT}
+_OPENING = {
+    "[": "]", "(": ")",
+    "<": ">", "‹": "›", "⟨": "⟩", "〈": "〉",
+    "⟦": "⟧", "〚": "〛", "[[": "]]",
+}  # fmt: skip
+_STATE = {"[": RESTORED, "(": RESOLVED}
+_STATE |= dict.fromkeys("<‹⟨〈", SUPPLIED) | dict.fromkeys(("⟦", "〚", "[["), STRUCK_OUT)
+_SIGNS = "\\[\\]()<>‹›⟨⟩〈〉⟦⟧〚〛"
 _CLOSING = {close: open_ for open_, close in _OPENING.items()}
-_TOKEN = re.compile(r"\\[\[\]<>‹›()⟦⟧\\]|\[\[|\]\]|[\[\]<>‹›()⟦⟧]")
-_GAP = re.compile(r"\s*(?:(?P<dots>…|\.(?:\s*\.)*)|(?P<unknown>[-–—]+(?:\s+[-–—]+)*))\s*")
+_TOKEN = re.compile(rf"\\[{_SIGNS}\\]|\[\[|\]\]|[{_SIGNS}]")
+_GAP = re.compile(
+    r"\s*(?:[.…\s]*ca?\.\s*(?P<about>[0-9]{1,4})[.…\s]*|[.…\s]*\?[.…\s]*"
+    r"|(?P<dots>…|\.(?:\s*\.)*)|[-–—]+(?:\s+[-–—]+)*)\s*"
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,11 +44,13 @@ class WordingRun:
         text: The letters, without the signs of the conventions; "" for a gap.
         states: What is said of them, from the outermost bracket inwards; () for plain ones.
         letters_lost: For a gap: how many letters are lost, None where nobody knows; else None.
+        is_rough: For a gap: True where letters_lost is an estimate.
     """
 
     text: str
     states: tuple[str, ...] = ()
     letters_lost: int | None = None
+    is_rough: bool = False
 
     @property
     def is_gap(self) -> bool:
@@ -80,8 +91,8 @@ def parse_wording(text: str) -> tuple[tuple[WordingRun, ...], tuple[WordingFault
         text: The transcription.
 
     Source:
-        The Leiden conventions of 1931 for editing papyri and inscriptions, as far as listed
-        above; from memory.
+        The Leiden conventions for editing papyri and inscriptions, as far as listed above, by the tables
+        of the corpora that tests/outside/test_leiden_published.py names.
 
     Examples:
         >>> runs, faults = parse_wording("No. [12]3 h(arbour)")
@@ -176,7 +187,9 @@ def _gap(gap: re.Match[str], stack: list[_Bracket], runs: list[WordingRun]) -> N
     states = (*(_STATE[bracket.sign] for bracket in stack[:-1]), LOST)
     dots = gap["dots"]
     lost = None if dots is None else 3 if dots == "…" else dots.count(".")
-    runs.append(WordingRun("", states, lost))
+    if gap["about"] is not None:
+        lost = int(gap["about"])
+    runs.append(WordingRun("", states, lost, is_rough=gap["about"] is not None))
 
 
 def _letters(

@@ -99,7 +99,7 @@ def test_faults_and_their_places(text: str, faults: list[tuple[str, int, int]]) 
     assert all(fault.hint for fault in found)
 
 
-@given(st.text(alphabet="ab .-[]()<>‹›⟦⟧\\\n\u0323\u1ea1…", max_size=30))
+@given(st.text(alphabet="ab .-?c4[]()<>‹›⟦⟧⟨〛\\\n\u0323\u1ea1…", max_size=30))
 def test_any_text_is_read(text: str) -> None:
     found, faults = parse_wording(text)
     assert all(set(run.states) <= set(STATES) for run in found)
