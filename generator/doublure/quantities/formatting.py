@@ -43,7 +43,7 @@ def format_length_in(length: float | Measured, u_mm: float | None = None) -> str
         u_mm: Standard uncertainty, mm; left out where `length` is a Measured.
 
     Returns:
-        Text. The coarsest fraction, down to 1/64 in, that lies within half the uncertainty; without an
+        Text. The coarsest fraction, down to 1/16 in, that lies within half the uncertainty; without an
         uncertainty within 0.1 mm or 1 % of the length, whichever is less. Else decimals: as many as the
         uncertainty allows, or three (four below 1 in).
     """
@@ -131,6 +131,14 @@ def format_duration(minutes: float) -> str:
     return NS.join(parts) or f"0{NS}min"
 
 
+def format_hours(minutes: float) -> str:
+    """Return working time in hours and minutes: "49 h 55 min", never days."""
+    hours, rest = divmod(round(minutes), 60)
+    if not hours:
+        return f"{rest}{NS}min"
+    return f"{hours}{NS}h{NS}{rest}{NS}min" if rest else f"{hours}{NS}h"
+
+
 def format_money(amount: Decimal, currency: str = "", decimals: int = 2) -> str:
     """Return "3.20 marks", rounded half up to so many decimals."""
     shown = format(amount.quantize(Decimal(1).scaleb(-decimals), ROUND_HALF_UP), "f")
@@ -195,7 +203,8 @@ def _sign(shown: str) -> str:
 
 def _near_fraction(value_mm: float, tolerance_mm: float) -> Fraction | None:
     inches = value_mm / _INCH
-    for bottom in (1, 2, 4, 8, 16, 32, 64):
+    # A finer fraction than a sixteenth is nothing that anybody rules or reads; decimals say it better.
+    for bottom in (1, 2, 4, 8, 16):
         top = round(inches * bottom)
         if top and abs(top / bottom - inches) * _INCH <= tolerance_mm:
             return Fraction(top, bottom)

@@ -59,8 +59,10 @@ def face_picture(ctx: SiteContext, one: InsertWorking) -> ImageFact | None:
 
 def _thumbnail(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> Thumbnail | None:
     fact = face_picture(ctx, one)
-    if fact is None or fact.width_px < 1:
-        return None
+    return _thumb(ctx, frame, fact) if fact is not None else None
+
+
+def _thumb(ctx: SiteContext, frame: PageFrame, fact: ImageFact) -> Thumbnail:
     ctx.published[fact.file] = None
     width = min(PICTURE_WIDTHS_PX[0], fact.width_px)
     height = max(1, round(fact.height_px * width / fact.width_px))
@@ -103,8 +105,19 @@ def _strip_book(ctx: SiteContext, frame: PageFrame) -> StripBook | None:
         thickness_mm=thickness,
         standing="chosen" if book.leaf.width_mm.u is None else "supported",
         href=frame.href("book/index.md"),
+        thumbnail=_cover(ctx, frame),
         right_to_left=book.right_to_left,
     )
+
+
+def _cover(ctx: SiteContext, frame: PageFrame) -> Thumbnail | None:
+    """Return the picture of the cover, where the book's note says which it is: the one captioned as such."""
+    book = ctx.work.replica.book
+    for picture in book.pictures if book is not None else ():
+        fact = ctx.fact(picture.file)
+        if fact is not None and picture.caption.casefold().startswith(("cover", "the cover", "front cover")):
+            return _thumb(ctx, frame, fact)
+    return None
 
 
 def fore_edge_spec(

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections import Counter
 
 from doublure.model.replica import ImageFact
-from doublure.quantities import format_duration
+from doublure.quantities import format_hours
 from doublure.render.draw.progress import ProgressItem, ProgressSpec, draw_progress
 from doublure.render.gallery import Card, Choice, Filter, render_gallery
 from doublure.render.html import (
@@ -128,7 +128,7 @@ def _facts(ctx: SiteContext, frame: PageFrame) -> list[Fact]:
     minutes = work.bill.totals.total.minutes
     if minutes:
         entries = count_words(len(work.log.newest_first), "log entry", "log entries")
-        facts.append(Fact("At the bench", format_duration(minutes), entries, frame.href("log/index.md")))
+        facts.append(Fact("At the bench", format_hours(minutes), entries, frame.href("log/index.md")))
     return facts
 
 

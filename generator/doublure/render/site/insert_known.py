@@ -20,7 +20,7 @@ from doublure.render.html import (
 from doublure.render.plan import page_path
 from doublure.render.site.context import SiteContext
 from doublure.render.site.frame import PageFrame
-from doublure.render.site.wordings import CLAUSE_WORDS, attribute_word, count_words
+from doublure.render.site.wordings import CLAUSE_WORDS, attribute_word, count_words, place_words
 from doublure.render.svg import render_svg
 from doublure.render.table import Cell, Column, Table, render_table_html
 from doublure.trade.evidence.combine import CombinedValue
@@ -77,6 +77,8 @@ def decided_text(ctx: SiteContext, frame: PageFrame, one: InsertWorking, attribu
         return ctx.length(attribute.decided)
     if attribute.attribute == "paper":
         return ctx.name_of(f"stocks/{note.stock}") if note.stock else ""
+    if attribute.attribute == "place":
+        return place_words(note.place)
     face = {"front": note.front, "back": note.back}.get(attribute.attribute)
     if face is not None:
         return "blank" if face.blank else ctx.name_of(f"masters/{face.master}") if face.master else face.shows

@@ -81,11 +81,13 @@ def entry_title(note: LogNote) -> str:
 
 
 def _without_title(note: LogNote) -> str:
-    """Return the body without its first line where that line serves as the title."""
-    first, _, rest = note.body.strip().partition("\n")
-    if plain_text(first).rstrip(".") != plain_text(note.title).rstrip("."):
-        return note.body
-    return rest if entry_title(note) == plain_text(note.title) else note.body
+    """Return the body without its beginning where that serves as the title."""
+    body = note.body.strip()
+    title = entry_title(note)
+    if body.startswith(title):
+        return body[len(title) :].lstrip(" .!?\n")
+    first, _, rest = body.partition("\n")
+    return rest if plain_text(first).rstrip(".!?") == title else note.body
 
 
 def _short(note: LogNote) -> str:

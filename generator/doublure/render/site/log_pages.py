@@ -8,7 +8,7 @@ from __future__ import annotations
 from itertools import groupby
 
 from doublure.model.notes import LogNote
-from doublure.quantities import format_duration
+from doublure.quantities import format_hours
 from doublure.render.html import Fact, Link, render_answer, render_facts, render_link, render_pager
 from doublure.render.logcards import render_log
 from doublure.render.pictures import render_pictures
@@ -49,7 +49,7 @@ def _index(ctx: SiteContext, months: list[tuple[str, list[LogNote]]]) -> SitePag
             render_answer('Nothing is logged yet. `doublure note "what you did"` writes the first entry.')
         )
         return frame.finish()
-    words = f"{count_words(total.entries, 'entry', 'entries')}, {format_duration(total.minutes)} at the bench"
+    words = f"{count_words(total.entries, 'entry', 'entries')}, {format_hours(total.minutes)} at the bench"
     if ctx.shows_prices:
         words += f", {ctx.money(total.money)} spent"
     frame.add(render_answer(words + "."))
@@ -77,7 +77,7 @@ def _month(
     minutes = sum(note.minutes or 0 for note in notes)
     frame.add(
         render_answer(
-            f"{count_words(len(notes), 'entry', 'entries')}, {format_duration(minutes)} at the bench."
+            f"{count_words(len(notes), 'entry', 'entries')}, {format_hours(minutes)} at the bench."
         )
     )
     frame.add(render_log([log_card(ctx, frame, note, anchor=True) for note in notes]))
