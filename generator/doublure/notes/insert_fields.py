@@ -157,7 +157,8 @@ INSERT_FIELDS: tuple[Field, ...] = (
     Field("folded", SIZE, "Size when folded.", "32 x 121 mm", unit="mm"),
     Field("place", _PLACE, "Where it lies in the book.", "{between: [22, 23], order: 1}"),
     Field("held", _HELD, "How it is held.", "loose"),
-    Field("wording", _WORDING, "Transcription in the Leiden conventions: [abc] lost and restored, [...] lost, a dot below uncertain, "
+    Field("wording", _WORDING, "Transcription in the Leiden conventions: [abc] lost and restored, [...] lost, "
+          "a dot below uncertain, "
           "‹abc› left out and supplied, (abc) abbreviation resolved, ⟦abc⟧ struck out.", "{front: 'No. [12]3'}"),
     Field("lettering", Many(_LETTERING), "Lettering and typefaces identified.",
           "[{use: heading, face: a wide grotesque}]"),
