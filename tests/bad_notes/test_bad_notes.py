@@ -37,8 +37,17 @@ def _write_note_of_many_values(journal: Path) -> None:
     (journal / "finishes" / "wash.md").write_text(fields + "---\n")
 
 
-#: What would be too large to keep, is written when it is needed.
-LARGE: dict[str, Callable[[Path], None]] = {"F111": _write_long_note, "Y105": _write_note_of_many_values}
+def _write_note_in_another_encoding(journal: Path) -> None:
+    (journal / "stocks").mkdir()
+    (journal / "stocks" / "laid.md").write_bytes("---\ntitle: Thin vélin\n---\n".encode("latin-1"))
+
+
+#: What is too large to keep, or would break tools that read every text file, is written when it is needed.
+WRITTEN: dict[str, Callable[[Path], None]] = {
+    "F101": _write_note_in_another_encoding,
+    "F111": _write_long_note,
+    "Y105": _write_note_of_many_values,
+}
 
 
 def find_problems(root: Path, cache: Path) -> tuple[Problem, ...]:
@@ -61,8 +70,8 @@ def find_problems(root: Path, cache: Path) -> tuple[Problem, ...]:
 def test_minimal_journal_gives_exactly_this_problem(code: str, tmp_path: Path) -> None:
     root = tmp_path / "project"
     shutil.copytree(HERE / code, root)
-    if code in LARGE:
-        LARGE[code](root / "journal")
+    if code in WRITTEN:
+        WRITTEN[code](root / "journal")
     problems = find_problems(root, tmp_path / "cache")
     print("\n".join(problem.format() for problem in problems))
     assert [problem.code for problem in problems] == [code]
