@@ -118,7 +118,7 @@ def shorten(text: str, size_mm: float, width_mm: float, bold: bool = False) -> s
 
     Examples:
         >>> shorten("Harbour pass", 3.0, 16.0)
-        'Harbou…'
+        'Harbour…'
         >>> shorten("pass", 3.0, 16.0)
         'pass'
     """

@@ -114,7 +114,7 @@ def test_spine_of_a_right_to_left_book_is_at_the_right() -> None:
     for rtl in (False, True):
         book = StripBook("Book", 100, 150, 20, "settled", right_to_left=rtl)
         group = next(i for i in draw_strip(StripSpec((), book), 800).items if isinstance(i, Group))
-        spine = next(i for i in group.items if isinstance(i, Rect) and i.fill is Tone.LINE)
+        spine = next(i for i in group.items if isinstance(i, Rect) and i.fill is Tone.SOFT)
         front = next(i for i in group.items if isinstance(i, Rect) and i.fill is Tone.PAPER2)
         assert (spine.x_mm > front.x_mm) is rtl
         assert spine.width_mm / front.width_mm == pytest.approx(0.2)

@@ -6,7 +6,7 @@ In: drawn sizes in mm. Out: scene items. Never: naming or linking it.
 from __future__ import annotations
 
 from doublure.render.draw.standing_line import rect_points, standing_outline
-from doublure.render.scene import FINE, HAIR, Item, Line, Rect, Tone
+from doublure.render.scene import FINE, Item, Line, Pen, Rect, Tone
 
 
 def book_items(
@@ -39,17 +39,19 @@ def book_items(
     bottom = y_mm + height_mm
     groove = min(2.2, board_width_mm * 0.07)
     items: list[Item] = [
-        Rect(spine, y_mm, thickness_mm, height_mm, None, Tone.LINE),
+        Rect(spine, y_mm, thickness_mm, height_mm, None, Tone.SOFT),
         Rect(front, y_mm, board_width_mm, height_mm, None, Tone.PAPER2),
         *picture,
         Line(joint, y_mm, joint, bottom, FINE),
         # The joint where the board hinges, pressed in beside the spine.
-        Line(joint + inward * groove, y_mm, joint + inward * groove, bottom, HAIR),
-        Line(joint + inward * groove * 1.35, y_mm, joint + inward * groove * 1.35, bottom, HAIR),
+        Line(joint + inward * groove, y_mm, joint + inward * groove, bottom, Pen(0.18, Tone.SOFT)),
+        Line(
+            joint + inward * groove * 1.35, y_mm, joint + inward * groove * 1.35, bottom, Pen(0.18, Tone.SOFT)
+        ),
     ]
     # Head and tail bands of the spine.
     for part in (0.08, 0.1, 0.9, 0.92):
         level = y_mm + part * height_mm
-        items.append(Line(spine, level, spine + thickness_mm, level, FINE))
+        items.append(Line(spine, level, spine + thickness_mm, level, Pen(0.22, Tone.PAPER)))
     whole = rect_points(x_mm, y_mm, board_width_mm + thickness_mm, height_mm)
     return (*items, *standing_outline(whole, standing))

@@ -122,7 +122,11 @@ def _plan(spec: GatheringSpec, pairs: tuple[tuple[int, int], ...], width: float)
         text_width_mm(p.number, _PAGE_MM, bold=True) for f in spec.leaves for p in (f.recto, f.verso)
     )
     words_x = _FOLD_X_MM + fan + text_width_mm("sheet 88", _SMALL_MM) + 3.0 + number
-    return _Plan(tuple(leaf_y), tuple(insert_y), centre_y, y + 0.8, _FOLD_X_MM + fan, words_x, width - 6.0)
+    # Leaves are as long as their words need, so that a wide page does not stretch them.
+    shown = [text_width_mm(p.words, _PAGE_MM) for f in spec.leaves for p in (f.recto, f.verso)]
+    shown += [text_width_mm(insert.title, _PAGE_MM) + 1.0 for insert in spec.inserts]
+    end_x = min(width - 6.0, words_x + max(60.0, max(shown) + 8.0))
+    return _Plan(tuple(leaf_y), tuple(insert_y), centre_y, y + 0.8, _FOLD_X_MM + fan, words_x, end_x)
 
 
 def _fan(fold: Point, to: Point) -> Curve:

@@ -65,6 +65,8 @@ _WORDS_MM = 2.8
 _CAPTION_MM = 2.9
 _CAPTION_ROOM_MM = 5.0
 _GAP_MM = 6.0
+_TITLE_MM = 3.2
+_TITLE_ROOM_MM = 5.2
 
 
 def _page(page: SheetPage, x: float, y: float, width: float, height: float) -> Item:
@@ -143,13 +145,17 @@ def draw_sheet(spec: SheetSpec, width_px: float = 340) -> Scene:
     page = (inner - _GAP_MM) / 4 if beside else inner / 2
     height = page * spec.page_height_mm / spec.page_width_mm
     side = _CAPTION_ROOM_MM + height + 1.4
-    items: list[Item] = [_side("front, outermost", spec.front, 0.6, 0.4, page, height)]
+    name = shorten(spec.title, _TITLE_MM, inner, bold=True)
+    items: list[Item] = [Text(0.6, 3.6, name, _TITLE_MM, bold=True)]
+    items.append(_side("front, outer side", spec.front, 0.6, _TITLE_ROOM_MM, page, height))
     if beside:
-        items.append(_side("back", spec.back, 0.6 + 2 * page + _GAP_MM, 0.4, page, height))
-        total = side + 0.8
+        left = 0.6 + 2 * page + _GAP_MM
+        items.append(_side("back, inner side", spec.back, left, _TITLE_ROOM_MM, page, height))
+        total = _TITLE_ROOM_MM + side + 0.4
     else:
-        items.append(_side("back", spec.back, 0.6, 0.4 + side + 2.0, page, height))
-        total = 2 * side + 2.8
+        second = _TITLE_ROOM_MM + side + 2.0
+        items.append(_side("back, inner side", spec.back, 0.6, second, page, height))
+        total = second + side + 0.4
 
     def said(pages: tuple[SheetPage, SheetPage]) -> str:
         return " and ".join(p.number or p.words or "a blank page" for p in pages)

@@ -297,9 +297,8 @@ def _entry_group(one: _Placed, x: float, baseline: float, scale: float) -> Group
 
 
 def _usual_height_px(width_px: float, count: int) -> float:
-    """Return a good height for so many pieces: room for some twenty, then more with each."""
-    more = max(0, count - 20)
-    return 560 + 12 * more if width_px >= 800 else 1250 + 45 * more
+    """Return a good height for so many pieces: on a phone it grows with each, on a desktop from twenty on."""
+    return 560 + 12 * max(0, count - 20) if width_px >= 800 else 480 + 43 * count
 
 
 def draw_strip(spec: StripSpec, width_px: float = 1400, height_px: float | None = None) -> Scene:
@@ -309,7 +308,7 @@ def draw_strip(spec: StripSpec, width_px: float = 1400, height_px: float | None 
         spec: What it shows; at least one item or the book.
         width_px: Width in CSS px (96 to the inch), >= 240.
         height_px: The largest scale is chosen that keeps within this height; by default, for some twenty
-            pieces, a good part of a desktop screen or some two screens of a phone, for more pieces more.
+            pieces, a good part of a desktop screen or some two screens of a phone, and more for more.
 
     Returns:
         The scene, width_px wide; rows are as many as the scale needs, each with its own ruler from 0.
