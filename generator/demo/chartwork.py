@@ -189,9 +189,9 @@ def rose(
     needle = math.radians(-variation)
     tip = (x + r * 1.12 * math.sin(needle), y - r * 1.12 * math.cos(needle))
     sheet.line((x - r * 0.7 * math.sin(needle), y + r * 0.7 * math.cos(needle)), tip, 0.14)
-    for side in (-0.09, 0.09):
+    for barb in (-0.09, 0.09):
         sheet.line(
-            tip, (x + r * 0.98 * math.sin(needle + side), y - r * 0.98 * math.cos(needle + side)), 0.16
+            tip, (x + r * 0.98 * math.sin(needle + barb), y - r * 0.98 * math.cos(needle + barb)), 0.16
         )
     if letters:
         size = r * 0.24

@@ -11,6 +11,7 @@ import sys
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
 from pathlib import Path
+from typing import Any
 
 import artwork
 import bench
@@ -26,7 +27,7 @@ PHOTO_QUALITY = 68
 MOCKUP_PX = 620
 
 
-def save_clean(image: Image.Image, path: Path, **options: int | bool | str) -> None:
+def save_clean(image: Image.Image, path: Path, **options: Any) -> None:
     """Write pixels and nothing else."""
     path.parent.mkdir(parents=True, exist_ok=True)
     bare = Image.frombytes(image.mode, image.size, image.tobytes())

@@ -111,7 +111,7 @@ def gauge_page(s: Sheet) -> None:
     for x in (30.0, 52.0):
         s.pen([(x, 56), (x + 0.4, 100), (x, 146)], 0.4, 0.06)
         for index in range(22):
-            y = 58 + index * 4
+            y = 58.0 + index * 4
             side = -1 if x < 40 else 1
             s.pen([(x, y), (x + side * 4, y + 3)], 0.16, 0.08, smooth=False)
     for index in range(6):
@@ -277,7 +277,7 @@ def bar_section_page(s: Sheet) -> None:
         s.dashes([(8, level), (50, level + 0.2), (95, level)], 0.18, 3, 1.5)
         s.write(name, 17, level - 1.0, 1.5)
     for index in range(10):
-        x = 12 + index * 9
+        x = 12.0 + index * 9
         y = ground[min(27, int((x - 8) / 3.2))][1]
         s.line((x, 46), (x, y), 0.07)
         s.write(f"{(y - 52) / 2.6:.0f}", x - 1.2, 44.6, 1.5)

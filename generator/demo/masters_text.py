@@ -9,8 +9,6 @@ import math
 
 from sheet import Sheet
 
-PAGE_MM = (105.0, 165.0)
-
 
 def form_head(sheet: Sheet, title: str, number: str, rule_to: float = 98.0) -> None:
     """Print the head of one of the office's forms."""
@@ -55,7 +53,7 @@ def title_page(s: Sheet) -> None:
     """Printed title with the number of the book filled in by hand."""
     s.rect(6, 6, 93, 153, 0.5)
     s.rect(7.4, 7.4, 90.2, 150.2, 0.14)
-    for x, y in ((6, 6), (99, 6), (6, 159), (99, 159)):
+    for x, y in ((6.0, 6.0), (99.0, 6.0), (6.0, 159.0), (99.0, 159.0)):
         s.circle(x, y, 2.6, 0.2, fill=0)
         s.circle(x, y, 1.2, 0.2, fill=255)
     s.text_arc("OSTREY HAVEN", 52.5, 86, 62, 9.0, "didone", spacing=0.9)

@@ -16,7 +16,6 @@ from scene import Scene, Vector
 PAGE_W, PAGE_H = 105.0, 165.0
 BOARD_MM = 2.3
 SQUARE_MM = 3.0
-LEAVES = 56
 CLOTH_COLOUR = (58, 74, 82)
 
 

@@ -6,9 +6,10 @@ In: a kind of material, a size in pixels, a seed. Out: RGB arrays of 0 to 1. Nev
 from __future__ import annotations
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import ndimage
 
-Array = np.ndarray
+Array = NDArray[np.float64]
 
 #: Ground colour, strength of the cloudiness, strength of the fibre, per kind.
 GROUNDS: dict[str, tuple[tuple[int, int, int], float, float]] = {
@@ -48,7 +49,8 @@ def clouds(shape: tuple[int, int], seed: int, scale: float, octaves: int = 4) ->
 def grain(shape: tuple[int, int], seed: int, blur: float = 0.7) -> Array:
     """Return fine noise of unit spread."""
     noise = ndimage.gaussian_filter(np.random.default_rng(seed).normal(0, 1, shape), blur)
-    return noise / (float(noise.std()) or 1.0)
+    result: Array = noise / (float(noise.std()) or 1.0)
+    return result
 
 
 def fibres(shape: tuple[int, int], seed: int, count: int, length: float) -> Array:
@@ -110,7 +112,8 @@ def toned_edges(rgb: Array, px_per_mm: float, seed: int, strength: float) -> Arr
     uneven = 1 + 0.45 * clouds((height, width), seed, 30 * px_per_mm, 3)
     burn = strength * np.exp(-edge / (7 * np.clip(uneven, 0.3, 2.2))) * 0.34
     tint = np.array([0.35, 0.62, 1.0])
-    return rgb * (1 - burn[..., None] * tint)
+    result: Array = rgb * (1 - burn[..., None] * tint)
+    return result
 
 
 def foxed(rgb: Array, px_per_mm: float, seed: int, strength: float) -> Array:
@@ -124,7 +127,8 @@ def foxed(rgb: Array, px_per_mm: float, seed: int, strength: float) -> Array:
     soft = ndimage.gaussian_filter(spots, 0.7 * px_per_mm) + 0.4 * ndimage.gaussian_filter(
         spots, 1.8 * px_per_mm
     )
-    return rgb * (1 - np.clip(soft, 0, 1.2)[..., None] * np.array([0.10, 0.2, 0.32]))
+    result: Array = rgb * (1 - np.clip(soft, 0, 1.2)[..., None] * np.array([0.10, 0.2, 0.32]))
+    return result
 
 
 def stained(
@@ -140,14 +144,16 @@ def stained(
     )
     inside = 0.3 * (reach < 1)
     burn = strength * np.clip(rim + inside, 0, 1.3)
-    return rgb * (1 - burn[..., None] * np.array([0.28, 0.5, 0.8]))
+    result: Array = rgb * (1 - burn[..., None] * np.array([0.28, 0.5, 0.8]))
+    return result
 
 
 def washed(rgb: Array, seed: int, strength: float) -> Array:
     """Return the sheet after a tea wash: browner, cloudy, darker where it pooled."""
     cloud = clouds(rgb.shape[:2], seed, rgb.shape[1] / 3.0, 4)
     burn = np.clip(strength * (1 + 0.35 * cloud), 0, 1)
-    return rgb * (1 - burn[..., None] * np.array([0.22, 0.42, 0.66]))
+    result: Array = rgb * (1 - burn[..., None] * np.array([0.22, 0.42, 0.66]))
+    return result
 
 
 def cloth(size: tuple[int, int], px_per_mm: float, seed: int, colour: tuple[int, int, int]) -> Array:
@@ -157,7 +163,8 @@ def cloth(size: tuple[int, int], px_per_mm: float, seed: int, colour: tuple[int,
     pitch = max(2.5, 0.5 * px_per_mm)
     weave = np.sin(2 * np.pi * xs / pitch) * np.sin(2 * np.pi * ys / pitch)
     tone = 1 + 0.09 * weave + 0.06 * clouds(shape, seed, 40 * px_per_mm) + 0.05 * grain(shape, seed + 1, 0.6)
-    return np.clip(tone[..., None] * np.array(colour) / 255, 0, 1)
+    result: Array = np.clip(tone[..., None] * np.array(colour) / 255, 0, 1)
+    return result
 
 
 def wood(
@@ -176,14 +183,16 @@ def wood(
             top = index * plank
             tone[top : top + plank] *= 1 + 0.1 * np.sin(index * 2.4 + seed)
             tone[top : top + 3] *= 0.45
-    return np.clip(tone[..., None] * np.array(colour) / 255, 0, 1)
+    result: Array = np.clip(tone[..., None] * np.array(colour) / 255, 0, 1)
+    return result
 
 
 def slate(size: tuple[int, int], seed: int, colour: tuple[int, int, int] = (60, 70, 68)) -> Array:
     """Return a dark even bench top."""
     shape = (size[1], size[0])
     tone = 1 + 0.06 * clouds(shape, seed, size[0] / 4, 5) + 0.03 * grain(shape, seed + 1, 0.8)
-    return np.clip(tone[..., None] * np.array(colour) / 255, 0, 1)
+    result: Array = np.clip(tone[..., None] * np.array(colour) / 255, 0, 1)
+    return result
 
 
 def cutting_mat(size: tuple[int, int], px_per_mm: float, seed: int) -> Array:

@@ -10,11 +10,12 @@ import math
 from collections.abc import Callable, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
 from PIL import Image, ImageDraw, ImageFilter
 from scipy import ndimage
 
 Vector = tuple[float, float, float]
-Array = np.ndarray
+Array = NDArray[np.float64]
 
 
 class Scene:
@@ -337,7 +338,8 @@ def film_look(
     rng = np.random.default_rng(seed)
     speckle = ndimage.gaussian_filter(rng.normal(0, 1, (height, width)), 0.9)
     out = out + noise * speckle[..., None] / float(speckle.std()) * (0.35 + out)
-    return np.clip(out, 0, 1)
+    result: Array = np.clip(out, 0, 1)
+    return result
 
 
 def to_image(picture: Array) -> Image.Image:

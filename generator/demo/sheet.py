@@ -7,7 +7,7 @@ Never: paper texture (papers.py), files. Everything is drawn at twice the finish
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from random import Random
 
 import numpy as np
@@ -218,15 +218,12 @@ class Sheet:
                 y + self.rng.gauss(0, 0.12),
                 x_height,
                 turn=self.rng.gauss(-0.004, 0.003),
+                anchor="l",
+                ink=255,
                 **changes,
             )
             y += pitch
         return y
-
-    def field(self, function: Callable[[np.ndarray, np.ndarray], np.ndarray], step: int = 2) -> np.ndarray:
-        """Evaluate a function of x and y in mm on a grid `step` drawing pixels wide."""
-        ys, xs = np.mgrid[0 : self.px[1] : step, 0 : self.px[0] : step]
-        return function(xs / self.k, ys / self.k)
 
     def stamp(self, array: np.ndarray) -> None:
         """Add a grey array of 0 to 1, any resolution, to the present layer."""
