@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-import os
 import shutil
 import subprocess
 import sys
+import tempfile
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -13,22 +14,31 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 
 
-@pytest.fixture(scope="session")
-def demo_project(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """A copy of mkdocs.yml, docs/ and journal/, with a built site/ beside them."""
-    project = tmp_path_factory.mktemp("demo")
-    # linkchecker gives up its rights when run as root, and must still be able to read.
-    for folder in (project, *project.parents):
-        if folder.name.startswith("pytest-") or folder == project:
-            os.chmod(folder, 0o755)
-    shutil.copy(ROOT / "mkdocs.yml", project)
-    for name in ("docs", "journal"):
-        shutil.copytree(ROOT / name, project / name, ignore=shutil.ignore_patterns("private"))
-    done = subprocess.run(
-        [sys.executable, "-m", "doublure", "build"], cwd=project, capture_output=True, text=True, check=False
+def run_doublure(project: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
+    """Run the command in a project, as a process of its own."""
+    return subprocess.run(
+        [sys.executable, "-m", "doublure", *arguments], cwd=project, capture_output=True, text=True, check=False
     )
-    assert done.returncode == 0, done.stdout + done.stderr
-    return project
+
+
+@pytest.fixture(scope="session")
+def demo_project() -> Iterator[Path]:
+    """A copy of mkdocs.yml, docs/ and journal/, with a built site/ beside them; not to be changed."""
+    with tempfile.TemporaryDirectory(prefix="doublure-demo-") as folder:
+        project = Path(folder)
+        # linkchecker gives up its rights when it is run as root, and must still be able to read.
+        project.chmod(0o755)
+        copy_demo(project)
+        done = run_doublure(project, "build")
+        assert done.returncode == 0, done.stdout + done.stderr
+        yield project
+
+
+def copy_demo(project: Path, source: Path = ROOT) -> None:
+    """Copy the demo's own files into a folder."""
+    shutil.copy(source / "mkdocs.yml", project)
+    for name in ("docs", "journal"):
+        shutil.copytree(source / name, project / name, ignore=shutil.ignore_patterns("private"), dirs_exist_ok=True)
 
 
 @pytest.fixture(scope="session")

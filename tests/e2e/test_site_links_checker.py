@@ -2,12 +2,9 @@
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-sys.path.insert(0, str(Path(__file__).parent))
-
-from site_links import find_bad_links
+from e2e.site_links import find_bad_links
 
 
 def test_good_and_bad_links_are_told_apart(tmp_path: Path) -> None:

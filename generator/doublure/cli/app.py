@@ -133,7 +133,8 @@ def describe_commands() -> tuple[tuple[str, str, str, tuple[tuple[str, str], ...
         For each its name, how it is used, what it does, and its options and arguments with their help.
     """
     rows = []
-    root = click.Context(app, info_name="doublure")
+    # The settings of the group come with it only this way; without them the help options differ by caller.
+    root = click.Context(app, info_name="doublure", **app.context_settings)
     for name in app.list_commands(root):
         command = app.get_command(root, name)
         assert command is not None
