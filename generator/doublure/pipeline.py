@@ -28,7 +28,7 @@ from doublure.store import data_files, handbook, journal_files, journal_paths, l
 from doublure.workings.all import work_up
 from doublure.workings.reference import Reference, gather_reference
 
-__all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite"]
+__all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite", "SitePlan"]
 
 Progress = Callable[[str], None]
 
@@ -175,7 +175,9 @@ def site_look() -> look.SiteLook:
     return look.site_look()
 
 
-def build_site(root: Path, *, progress: Progress = lambda words: None) -> BuildReport:
+def build_site(
+    root: Path, *, commands: Sequence[CommandPage] = (), progress: Progress = lambda words: None
+) -> BuildReport:
     """Check the notes, build the site beside the old one, and swap it in when it is whole.
 
     Raises:
@@ -186,11 +188,6 @@ def build_site(root: Path, *, progress: Progress = lambda words: None) -> BuildR
     from mkdocs.config import load_config
     from mkdocs.exceptions import Abort, BuildError, ConfigurationError
 
-    progress("checking the notes")
-    report = check_journal(root)
-    if report.has_errors:
-        raise JournalRejected(report.problems)
-    progress("building the site")
     # MkDocs would log every line of its own progress; what matters to the maker are warnings and errors.
     lines = _LineCollector()
     logger = logging.getLogger("mkdocs")
@@ -198,8 +195,18 @@ def build_site(root: Path, *, progress: Progress = lambda words: None) -> BuildR
     logger.setLevel(logging.WARNING)
     logger.propagate = False
     try:
-        with output.replace_site(root) as fresh:
-            config = load_config(config_file=str(root / "mkdocs.yml"), site_dir=str(fresh), strict=True)
+        config = load_config(config_file=str(root / "mkdocs.yml"), strict=True)
+        plugin = config.plugins.get("doublure")
+        if plugin is None:
+            raise UsageError("mkdocs.yml does not name the plugin: add doublure under plugins:")
+        progress("checking the notes")
+        prepared = prepare_site(root, plugin.config["journal"], commands=commands)
+        progress("building the site")
+        target = Path(config.site_dir)
+        with output.replace_site(root, target) as fresh:
+            config.site_dir = str(fresh)
+            # The plugin would do all of it once more; what is ready it takes from here.
+            plugin.prepared = prepared
             config.plugins.on_startup(command="build", dirty=False)
             try:
                 build(config)
@@ -211,7 +218,7 @@ def build_site(root: Path, *, progress: Progress = lambda words: None) -> BuildR
         raise UsageError(f"the site was not built, the old one is as it was: {words}") from None
     finally:
         logger.removeHandler(lines)
-    return BuildReport(root / "site", pages, report.problems)
+    return BuildReport(target, pages, prepared.problems)
 
 
 def serve(root: Path, host: str = "127.0.0.1", port: int = 8000) -> None:

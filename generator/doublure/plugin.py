@@ -35,6 +35,8 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
 
     def __init__(self) -> None:
         self.root = Path()
+        #: The prepared site where `doublure build` has made it already; used once.
+        self.prepared: pipeline.PreparedSite | None = None
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Defined so that MkDocs keeps this instance between the rebuilds of `serve`."""
@@ -64,7 +66,9 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
             PluginError: The notes hold errors; every one has been logged before.
         """
         try:
-            site = pipeline.prepare_site(self.root, self.config.journal, commands=_commands())
+            site, self.prepared = self.prepared, None
+            if site is None:
+                site = pipeline.prepare_site(self.root, self.config.journal, commands=_commands())
         except JournalRejected as rejected:
             for problem in rejected.problems:
                 (log.error if problem.is_error else log.warning)("%s", problem.format())
@@ -88,7 +92,12 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         look.setdefault("data", "data/index.html")
         look["cells"] = [{"key": key, "value": value} for key, value in site.plan.label]
         if config.nav is None:
-            config.nav = _navigation(site.plan, {file.src_uri for file in files})
+            known = {file.src_uri for file in files}
+            made = {page.path for page in site.plan.pages} | {path for path, _ in site.handbook}
+            by_hand = sorted(
+                uri for uri in own - made if uri.endswith(".md") and not uri.startswith("handbook/")
+            )
+            config.nav = _navigation(site.plan, known, by_hand)
         return files
 
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
@@ -102,16 +111,16 @@ def _add(files: Files, config: MkDocsConfig, path: str, content: str | bytes) ->
     files.append(added)
 
 
-def _navigation(plan: Any, known: set[str]) -> list[dict[str, Any]]:
+def _navigation(plan: pipeline.SitePlan, known: set[str], by_hand: list[str]) -> list[Any]:
     """Return the nav of MkDocs: the plan's sections, then what the maker keeps in docs/ by hand."""
-    nav: list[dict[str, Any]] = []
+    nav: list[Any] = []
     for section in plan.navigation:
         pages = [{title: path} for title, path in section.pages if path in known]
         if section.title and pages:
             nav.append({section.title: pages})
         else:
             nav.extend(pages)
-    return nav
+    return [*nav, *by_hand]
 
 
 def _commands() -> tuple[pipeline.CommandPage, ...]:

@@ -12,7 +12,7 @@ from pathlib import Path
 import click
 
 from doublure import errands
-from doublure.cli.app import DONE, WRONG_INPUT, say
+from doublure.cli.app import DONE, WRONG_INPUT, describe_commands, say
 from doublure.cli.printing import count_problems, print_json, problems_as_json
 from doublure.errors import JournalRejected
 from doublure.problems import Problem
@@ -67,7 +67,8 @@ def build(as_json: bool) -> int:
 
     root = errands.find_project(Path.cwd())
     try:
-        report = pipeline.build_site(root, progress=_be_silent if as_json else say)
+        commands = tuple(pipeline.CommandPage(*row) for row in describe_commands())
+        report = pipeline.build_site(root, commands=commands, progress=_be_silent if as_json else say)
     except JournalRejected as rejected:
         if as_json:
             print_json({"site": None, "pages": 0, **problems_as_json(rejected.problems)})
