@@ -19,6 +19,7 @@ from doublure.trade.making.bill import (
     AmountNeed,
     Bill,
     BookNeed,
+    LengthNeed,
     Need,
     PieceNeed,
     StockSpec,
@@ -40,6 +41,8 @@ from doublure.workings.log import LogWorking
 
 #: Left between pieces, mm, so that each has a cut of its own (our choice; artwork that bleeds needs more).
 GAP_MM = 3.0
+#: A ribbon as wide as its roll must not fail by a rounding.
+_SLACK_MM = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -178,10 +181,22 @@ def _fit(
 
 def _insert_need(replica: Replica, note: InsertNote, pieces: int, fit: SheetFit | None) -> Need:
     thing, stock = f"inserts/{note.id}", replica.stocks.get(note.stock)
-    if stock is not None and stock.pack is not None and stock.pack.pieces is not None:
-        return AmountNeed(thing, stock.id, Decimal(pieces))
+    if stock is not None and stock.pack is not None:
+        if stock.pack.pieces is not None:
+            return AmountNeed(thing, stock.id, Decimal(pieces))
+        if stock.pack.metres is not None:
+            return _length_need(thing, note, stock, pieces)
     per_sheet = fit.pieces if fit is not None and fit.pieces else None
     return PieceNeed(thing, note.stock or None, pieces, per_sheet)
+
+
+def _length_need(thing: str, note: InsertNote, stock: StockNote, pieces: int) -> LengthNeed:
+    """Return what pieces take of a stock on a roll; the width of its sheet is that of the roll."""
+    if note.size is None or stock.sheet is None:
+        return LengthNeed(thing, stock.id, pieces, None, None)
+    width, height = note.size.width_mm.value, note.size.height_mm.value
+    across = int((stock.sheet.width_mm.value + GAP_MM + _SLACK_MM) // (width + GAP_MM))
+    return LengthNeed(thing, stock.id, pieces, across or None, height + GAP_MM)
 
 
 def _book_needs(

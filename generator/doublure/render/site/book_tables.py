@@ -203,6 +203,7 @@ def creep_table(book: BookWorking, size: int) -> Table:
         rows.append(
             (
                 sheet.sheet,
+                f"{sheet.sheet} and {2 * size - sheet.sheet + 1}",
                 sheet.push_out_mm.value,
                 creep.flat[size].sheets[index].push_out_mm.value,
                 creep.rounded[size].sheets[index].push_out_mm.value,
@@ -214,6 +215,7 @@ def creep_table(book: BookWorking, size: int) -> Table:
         caption=f"A gathering of {size} sheets: how far each stands out beyond the outermost",
         columns=(
             Column("sheet", "Sheet", numeric=True),
+            Column("leaves", "Leaves of the gathering"),
             Column("push_out_mm", "By the rule chosen", "mm", numeric=True, decimals=3),
             Column("one_caliper_mm", "One caliper a sheet", "mm", numeric=True, decimals=3),
             Column("rounded_fold_mm", "Rounded fold", "mm", numeric=True, decimals=3),
