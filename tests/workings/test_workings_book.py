@@ -1,0 +1,131 @@
+"""From the book's note to pages, plates, creep, crossovers and thickness."""
+
+from __future__ import annotations
+
+import pytest
+
+from doublure.measured import Measured
+from doublure.trade.book.crossovers import CrossoverKind
+from doublure.workings.book import BookWorking, work_book
+from journal_samples import decode_well, note
+
+MASTERS = {f"masters/{name}.md": note() for name in ("one", "two", "three")}
+
+
+def work(book: str, calipers: dict[str, Measured] | None = None, **more: str) -> BookWorking | None:
+    """Work out a book with three masters and a laid stock."""
+    replica = decode_well(
+        {**MASTERS, "stocks/laid.md": note(), "stocks/card.md": note(), "book.yml": book, **more}
+    )
+    return work_book(replica, calipers if calipers is not None else {"laid": Measured(0.1, 0.002)})
+
+
+BOOK = "title: B\nleaf: 100 x 150 mm\nstock: laid\nsequence: [{run: [one, two], times: 8}]\ngatherings: 4 sheets\n"
+
+
+def test_sixteen_pages_make_one_gathering_of_four_sheets() -> None:
+    book = work(BOOK)
+    assert book is not None
+    assert (book.pages, book.folded_sheets, book.leaves) == (16, 4, 8)
+    assert book.imposition is not None
+    assert book.imposition.sheets[0].front == (16, 1)
+    assert book.places == {"one": tuple(range(1, 16, 2)), "two": tuple(range(2, 17, 2))}
+
+
+def test_repeats_stay_one_plate_until_creep_tells_them_apart() -> None:
+    plain = work(BOOK)
+    assert plain is not None
+    assert plain.counts is not None
+    # Left pages of fronts are even and right ones odd, and the other way on the backs: two and one on all of them.
+    assert (plain.counts.plates, plain.counts.stacks) == (1, 1)
+    fine = work(BOOK + "creep: {rule: one caliper, step: 0.1 mm}\n")
+    coarse = work(BOOK + "creep: {rule: one caliper, step: 0.2 mm}\n")
+    assert fine is not None
+    assert coarse is not None
+    assert fine.plates is not None
+    assert coarse.plates is not None
+    assert {use.plate.creep_step for use in fine.plates.plates} == {0, 1, 2, 3}
+    assert {use.plate.creep_step for use in coarse.plates.plates} == {0, 1, 2}
+
+
+def test_a_crossover_is_found_where_its_halves_face_each_other() -> None:
+    more = {"masters/one.md": note(crossover="two")}
+    book = work(
+        "title: B\nleaf: 100 x 150 mm\nsequence: [{blank: 7}, one, two, {blank: 7}]\ngatherings: 4 sheets\n",
+        **more,
+    )
+    assert book is not None
+    assert [(c.left_master, c.right_master, c.place.kind) for c in book.crossovers] == [
+        ("one", "two", CrossoverKind.ONE_SHEET)
+    ]
+
+
+def test_a_crossover_reads_the_other_way_in_a_book_from_right_to_left() -> None:
+    more = {"masters/one.md": note(crossover="two")}
+    book = work(
+        "title: B\nleaf: 100 x 150 mm\nreading: right to left\nsequence: [{blank: 7}, one, two, {blank: 7}]\n"
+        "gatherings: 4 sheets\n",
+        **more,
+    )
+    assert book is not None
+    assert [(c.left_master, c.right_master) for c in book.crossovers] == [("two", "one")]
+    assert book.imposition is not None
+    assert book.imposition.sheets[0].front == (1, 16)
+
+
+def test_a_leaf_tipped_in_counts_pages_but_no_sheet() -> None:
+    book = work(
+        "title: B\nleaf: 100 x 150 mm\nstock: laid\n"
+        "sequence: [{blank: 2}, {tipped: {first: one, second: two, stock: card}}, {blank: 2}]\ngatherings: 1 sheet\n",
+        {"laid": Measured(0.1), "card": Measured(0.3)},
+    )
+    assert book is not None
+    assert (book.pages, book.folded_sheets, book.leaves) == (6, 1, 3)
+    assert book.page_map.find(3).is_tipped
+    assert book.tipped_stocks == {"card": 1}
+    assert book.thickness is not None
+    assert book.thickness.leaves.thickness_mm.value == pytest.approx(2 * 0.1 + 0.3)
+
+
+def test_creep_by_a_measured_dummy() -> None:
+    book = work(BOOK + "creep: {rule: measured, push_out: 0.42 mm, dummy: 4}\n")
+    assert book is not None
+    assert book.creep is not None
+    assert book.creep.gatherings[4].total_mm.value == pytest.approx(0.42)
+    assert book.creep.flat[4].total_mm.value == pytest.approx(0.3)
+    assert book.creep.trimmed[4][3].width_mm.value == pytest.approx(100 - 0.42)
+
+
+def test_an_open_caliper_leaves_thickness_and_creep_unknown_and_says_whose_it_is() -> None:
+    book = work(BOOK, {})
+    assert book is not None
+    assert (book.creep, book.thickness, book.open_calipers) == (None, None, ("laid",))
+
+
+def test_an_insert_thickens_the_book_folded_as_it_lies() -> None:
+    insert = note(
+        size="80 x 100 mm",
+        folded="80 x 50 mm",
+        stock="card",
+        place="{between: [4, 5], from_gutter: 5 mm, from_head: 10 mm}",
+    )
+    book = work(BOOK, {"laid": Measured(0.1), "card": Measured(0.25)}, **{"inserts/map.md": insert})
+    assert book is not None
+    assert book.thickness is not None
+    assert book.thickness.thickest.thickness.thickness_mm.value == pytest.approx(8 * 0.1 + 2 * 0.25)
+    assert book.thickness.spine.thickness.thickness_mm.value == pytest.approx(8 * 0.1)
+    assert [(layer.insert, layer.gathering) for layer in book.layers if layer.insert] == [("map", 1)]
+    assert book.centred == ()
+
+
+def test_no_sequence_no_book() -> None:
+    assert work("title: B\nleaf: 100 x 150 mm\n") is None
+
+
+def test_blanks_are_proposed_and_not_added() -> None:
+    replica_problems_are_warnings = (
+        "title: B\nleaf: 100 x 150 mm\nsequence: [{blank: 6}]\ngatherings: 4 sheets\n"
+    )
+    book = work(replica_problems_are_warnings)
+    assert book is not None
+    assert (book.pages, book.page_map.blanks) == (6, 2)
