@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from doublure.notes.book_fields import SEQUENCE_RECORD, SequenceEntry
 from doublure.notes.fieldtypes import FieldType
 from doublure.notes.schema import KINDS, Kind
 from doublure.notes.shapes import Either, Field, Many, Record
@@ -47,18 +48,28 @@ def _row(one: Field) -> FieldRow:
     return one.name, one.type.words(), one.help, one.example, one.required
 
 
-def _find_groups(fields: tuple[Field, ...], above: str) -> Iterator[tuple[str, tuple[Field, ...]]]:
+def _find_groups(
+    fields: tuple[Field, ...], above: str, told: frozenset[int] = frozenset()
+) -> Iterator[tuple[str, tuple[Field, ...]]]:
+    """Yield each group of fields once, under the first field that takes it."""
+    seen = set(told)
     for one in fields:
         for record in _records(one.type):
+            if id(record) in seen:
+                continue
+            seen.add(id(record))
             name = f"{above}{one.name}"
             yield name, record.fields
-            yield from _find_groups(record.fields, f"{name} ")
+            yield from _find_groups(record.fields, f"{name} ", frozenset(seen))
 
 
 def _records(kind: FieldType) -> Iterator[Record]:
     match kind:
         case Record():
             yield kind
+        case SequenceEntry():
+            # An entry may hold entries; the group stands for all of them.
+            yield SEQUENCE_RECORD
         case Either():
             yield from _records(kind.short)
             yield kind.long
