@@ -18,6 +18,7 @@ import bench
 import bench_trials
 import held
 import numpy as np
+import openbook
 import printed
 import reel
 from lettering import missing_faces
@@ -85,6 +86,7 @@ def plan(root: Path) -> dict[str, tuple[str, Path]]:
         out[f"log/{name}"] = ("log", root / "pictures/log" / f"{name}.webp")
     for name in bench_trials.TRIALS:
         out[f"trials/{name}"] = ("trials", root / "pictures/trials" / f"{name}.webp")
+    out["book/cover"] = ("book", root / "pictures/cover.webp")
     return out
 
 
@@ -100,6 +102,8 @@ def draw(key: str, kind: str, path: Path) -> str:
     elif kind == "evidence":
         sources = {**printed.SOURCES, **held.SOURCES}
         _photo(sources[name] if name in sources else lambda: reel.take(name), path)
+    elif kind == "book":
+        _photo(openbook.front_cover, path)
     else:
         _photo((bench.LOG if kind == "log" else bench_trials.TRIALS)[name], path)
     return key

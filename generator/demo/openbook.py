@@ -164,10 +164,9 @@ class OpenBook:
         return flat
 
 
-def closed_book(scene: Scene, centre: tuple[float, float], turn_deg: float, label: bool = True) -> None:
-    """Draw the closed notebook from above, with its paper label."""
+def front_cover(label: bool = True, k: float = 6.0) -> Image.Image:
+    """Return the front of the case seen straight on: cloth, leather along the spine, its paper label."""
     w, h = PAGE_W + SQUARE_MM, PAGE_H + 2 * SQUARE_MM
-    k = 6.0
     size = (int(w * k), int(h * k))
     cover = cloth(size, k, 21, CLOTH_COLOUR)
     spine = int(17 * k)
@@ -195,6 +194,13 @@ def closed_book(scene: Scene, centre: tuple[float, float], turn_deg: float, labe
         ):
             set_line(mask, line, (64 * k, y * k), role, int(body * k), anchor="m", spacing_px=k * 0.4)
         image.paste((50, 40, 36), (0, 0), mask)
+    return image
+
+
+def closed_book(scene: Scene, centre: tuple[float, float], turn_deg: float, label: bool = True) -> None:
+    """Draw the closed notebook from above, with its paper label."""
+    w, h = PAGE_W + SQUARE_MM, PAGE_H + 2 * SQUARE_MM
+    image = front_cover(label)
     scene.box(
         (centre[0] - w / 2, centre[1] - h / 2, 0), (w, h, 12.0), (0.16, 0.2, 0.22), 0.0, 0.55
     ) if not turn_deg else None

@@ -5,6 +5,7 @@ In: SiteContext. Out: SitePage values, Table. Never: computing.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 
 from doublure.render.html import (
@@ -53,28 +54,38 @@ def _things(count: Decimal, unit: StockUnit) -> str:
     return f"{shown} {noun}" + ("" if unit is StockUnit.METRE or count == 1 else "s")
 
 
+def _in_money(ctx: SiteContext, title: str) -> str:
+    money = ctx.work.replica.replica.money
+    return f"{title}, {money}" if money else title
+
+
+def _amounts(ctx: SiteContext, line: StockLine) -> tuple[int | Decimal | None, ...]:
+    """Return a line's figures in the order of the columns."""
+    money = (line.cost,) if ctx.shows_prices else ()
+    stock = line.stock
+    return (line.needed, stock.on_hand, line.to_get, line.packs, stock.per_pack, *money, line.left_over)
+
+
 def bill_table(ctx: SiteContext, frame: PageFrame, bill: Bill) -> Table:
     """Return the bill, one row for each stock."""
     rows: list[Row] = []
-    for line in bill.stocks:
+    # What to buy comes first, then what is on hand already, last what nothing asks for in a counted amount.
+    for line in sorted(bill.stocks, key=lambda one: (not one.packs, not one.needed)):
         stock = line.stock
         name = ctx.name_of(f"stocks/{stock.identifier}")
         rows.append(
             (
                 Cell(stock.identifier, name, frame.href(page_path("stocks", stock.identifier))),
                 stock.unit.value,
-                line.needed,
-                stock.on_hand,
-                line.to_get,
-                line.packs,
-                stock.per_pack,
-                *((line.cost, line.left_over) if ctx.shows_prices else (line.left_over,)),
+                *(Cell(value, "" if line.needed or line.packs else "–") for value in _amounts(ctx, line)),
             )
         )
-    money = (Column("cost_money", "Cost", numeric=True, decimals=2),) if ctx.shows_prices else ()
+    money = (
+        (Column("cost_money", _in_money(ctx, "Cost"), numeric=True, decimals=2),) if ctx.shows_prices else ()
+    )
     foot: tuple[Row, ...] = ()
     if ctx.shows_prices:
-        foot = (("Together", "", None, None, None, None, None, bill.total_known, None),)
+        foot = (("Together", None, None, None, None, None, None, bill.total_known, None),)
     return Table(
         name="bill",
         caption="What to buy for the whole edition",
@@ -91,8 +102,10 @@ def bill_table(ctx: SiteContext, frame: PageFrame, bill: Bill) -> Table:
         ),
         rows=tuple(rows),
         foot=foot,
-        method="Pieces with spares, less what is on hand, rounded up to what is sold.",
+        method="Pieces with spares, less what is on hand, rounded up to what is sold; a dash where no counted "
+        "part asks for the stock.",
         method_link=Link("The bill", frame.href(f"{METHOD}#the-bill")),
+        narrow="scroll",
     )
 
 
@@ -114,7 +127,7 @@ def need_table(ctx: SiteContext, frame: PageFrame, bill: Bill) -> Table:
         )
     return Table(
         name="needs",
-        caption="What each part of the edition needs",
+        caption="Pieces, and the sheets, metres or pieces of stock that they take",
         columns=(
             Column("thing", "For"),
             Column("stock", "Stock"),
@@ -126,6 +139,7 @@ def need_table(ctx: SiteContext, frame: PageFrame, bill: Bill) -> Table:
         rows=tuple(rows),
         method="How many pieces come out of a sheet by straight cuts, with the grain as each piece needs it.",
         method_link=Link("Pieces from a sheet", frame.href(f"{METHOD}#pieces-from-a-sheet")),
+        narrow="scroll",
     )
 
 
@@ -195,7 +209,10 @@ def pages(ctx: SiteContext) -> list[SitePage]:
     needs = need_table(ctx, frame, bill)
     frame.add(
         render_table_html(
-            needs, csv_href=frame.href("data/needs.csv"), json_href=frame.href("data/needs.json"), wide=True
+            _without_empty_last(needs),
+            csv_href=frame.href("data/needs.csv"),
+            json_href=frame.href("data/needs.json"),
+            wide=True,
         )
     )
     frame.add(
@@ -214,6 +231,14 @@ def pages(ctx: SiteContext) -> list[SitePage]:
         )
     )
     return [frame.finish()]
+
+
+def _without_empty_last(table: Table) -> Table:
+    """Return the table for the page, without its last column where that says nothing anywhere."""
+    last = [row[-1] for row in table.rows]
+    if any(cell.value if isinstance(cell, Cell) else cell for cell in last):
+        return table
+    return replace(table, columns=table.columns[:-1], rows=tuple(row[:-1] for row in table.rows))
 
 
 def _facts(ctx: SiteContext) -> list[Fact]:

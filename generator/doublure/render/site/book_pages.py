@@ -14,7 +14,17 @@ from doublure.render.draw.gathering import (
     PageWords,
     draw_gathering,
 )
-from doublure.render.html import Html, Link, render_answer, render_link, render_rows, render_working
+from doublure.render.html import (
+    Html,
+    Link,
+    escape_href,
+    join_html,
+    render_answer,
+    render_link,
+    render_rows,
+    render_working,
+)
+from doublure.render.pictures import render_image, render_pictures
 from doublure.render.plan import SitePage, page_path
 from doublure.render.site.book_block import block_spec
 from doublure.render.site.book_tables import (
@@ -23,15 +33,18 @@ from doublure.render.site.book_tables import (
     page_table,
     thickness_inputs,
 )
-from doublure.render.site.context import SiteContext
+from doublure.render.site.context import SiteContext, log_entry_path
 from doublure.render.site.drawings import draw_both, fore_edge_html
 from doublure.render.site.frame import PageFrame
+from doublure.render.site.log_cards import show_date
 from doublure.render.site.note_parts import add_cautions, add_log, add_notes_questions
 from doublure.render.site.wordings import count_words
 from doublure.render.table import Table, render_table_html
 from doublure.workings.book import BookWorking
 
 METHOD = "handbook/methods/book.md"
+#: Two gatherings stand side by side on a wide screen.
+GATHERING_PX = 640
 NO_BOOK = "The book has no page sequence yet. It goes into journal/book.yml, under sequence: and gatherings:."
 
 
@@ -70,7 +83,7 @@ def _overview(ctx: SiteContext, book: BookWorking) -> SitePage:
     note = book.note
     frame = PageFrame("book/index.md", note.title, kind="book")
     gatherings = book.page_map.sheets_in_gatherings
-    sheets = f"{gatherings[0]} sheets each" if len(set(gatherings)) == 1 else "of unequal size"
+    sheets = f"of {count_words(gatherings[0], 'sheet')}" if len(set(gatherings)) == 1 else "of unequal size"
     size = f", leaves {ctx.size(note.leaf)}" if note.leaf else ""
     frame.add(
         render_answer(f"{book.pages} pages in {count_words(len(gatherings), 'gathering')} {sheets}{size}.")
@@ -87,6 +100,7 @@ def _overview(ctx: SiteContext, book: BookWorking) -> SitePage:
             f"<p>{count_words(book.page_map.blanks, 'blank')} would fill the last gathering. "
             "They are proposed and not added: write them into the sequence to accept them.</p>"
         )
+    frame.add(render_pictures(ctx.pictures_of(frame, "book")))
     frame.body(note.body)
     frame.heading("What it takes", "takes")
     counts = book.counts
@@ -170,17 +184,29 @@ def _gatherings(ctx: SiteContext, book: BookWorking) -> SitePage:
         )
     )
     frame.add(fore_edge_html(ctx, frame))
-    for number in range(1, len(sheets) + 1):
-        frame.heading(f"Gathering {number}", f"gathering-{number}")
-        spec = _gathering_spec(ctx, frame, book, number)
-        frame.add(
-            draw_both(lambda width, spec=spec: draw_gathering(spec, width), f"gathering-{number}")  # type: ignore[misc]
-        )
-        entries = ctx.work.log.by_thing.get(f"gathering-{number}", ())
-        if entries:
-            made = sum(entry.made or 0 for entry in entries)
-            frame.add(f"<p>{count_words(len(entries), 'log entry', 'log entries')}, {made} made.</p>")
+    drawn = "".join(_gathering(ctx, frame, book, number) for number in range(1, len(sheets) + 1))
+    frame.add(f'<div class="db-gatherings db-wide">{drawn}</div>')
     return frame.finish()
+
+
+def _gathering(ctx: SiteContext, frame: PageFrame, book: BookWorking, number: int) -> Html:
+    """Return one gathering: its name, its leaves drawn, what the log says of it."""
+    spec = _gathering_spec(ctx, frame, book, number)
+    drawing = draw_both(
+        lambda width: draw_gathering(spec, width), f"gathering-{number}", wide_px=GATHERING_PX
+    )
+    done = [
+        join_html(
+            [
+                entry.step or "worked on",
+                " ",
+                render_link(Link(show_date(entry.date), frame.href(log_entry_path(ctx.work, entry.id)))),
+            ]
+        )
+        for entry in sorted(ctx.work.log.by_thing.get(f"gathering-{number}", ()), key=lambda note: note.date)
+    ]
+    log = f'<p class="db-gatherings__log">{join_html(done, ", ")}</p>' if done else ""
+    return Html(f'<section><h2 id="gathering-{number}">Gathering {number}</h2>{drawing}{log}</section>')
 
 
 def _gathering_spec(ctx: SiteContext, frame: PageFrame, book: BookWorking, number: int) -> GatheringSpec:
@@ -254,10 +280,38 @@ def _crossovers(ctx: SiteContext, book: BookWorking) -> SitePage:
         )
     )
     frame.add(fore_edge_html(ctx, frame))
+    frame.add(_joined(ctx, frame, book))
     table = crossover_table(ctx, frame, book)
     csv, json = data_links(frame, table)
     frame.add(render_table_html(table, csv_href=csv, json_href=json))
     return frame.finish()
+
+
+def _joined(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Html:
+    """Return each artwork that crosses the gutter once, its two halves side by side as the open book has them."""
+    pages: dict[tuple[str, str], list[int]] = {}
+    for one in book.crossovers:
+        first = min(one.place.left.page, one.place.right.page)
+        pages.setdefault((one.left_master, one.right_master), []).append(first)
+    figures = ""
+    for (left, right), firsts in pages.items():
+        halves = [_half(ctx, frame, ident) for ident in (left, right)]
+        if all(halves):
+            places = ", ".join(f"{first}–{first + 1}" for first in firsts)
+            figures += (
+                f'<figure class="db-spread"><div class="db-spread__halves">{"".join(halves)}</div>'
+                f"<figcaption>Pages {places}</figcaption></figure>"
+            )
+    return Html(f'<div class="db-spreads db-wide">{figures}</div>' if figures else "")
+
+
+def _half(ctx: SiteContext, frame: PageFrame, ident: str) -> Html:
+    note = ctx.work.replica.masters.get(ident)
+    shown = ctx.artwork(frame, note, note.title) if note is not None else None
+    if note is None or shown is None:
+        return Html("")
+    image = render_image(shown, "(min-width: 62em) 220px, 44vw")
+    return Html(f'<a href="{escape_href(frame.href(page_path("masters", ident)))}">{image}</a>')
 
 
 def _creep(ctx: SiteContext, book: BookWorking) -> SitePage:

@@ -144,13 +144,14 @@ def plate_table(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Table:
             Column("left_master", "Left"),
             Column("right_master", "Right"),
             Column("creep_step", "Creep step", numeric=True),
-            Column("prints_per_copy", "In one copy", numeric=True),
-            Column("prints_in_edition", "In the edition", numeric=True),
+            Column("prints_per_copy", "Prints, one copy", numeric=True),
+            Column("prints_in_edition", "Prints, edition", numeric=True),
             Column("places", "Places"),
         ),
         rows=tuple(rows),
         method="A plate is one side of one sheet: two masters and a creep step.",
         method_link=Link("Plates and stacks", frame.href(f"{METHOD}#plates")),
+        narrow="scroll",
     )
 
 
@@ -222,6 +223,7 @@ def creep_table(book: BookWorking, size: int) -> Table:
             Column("trimmed_width_mm", "Leaf after trimming", "mm", numeric=True, decimals=2),
         ),
         rows=tuple(rows),
+        narrow="scroll",
     )
 
 

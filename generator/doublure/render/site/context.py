@@ -5,6 +5,7 @@ In: Workings. Out: display pieces. Never: computing anything that a reader could
 
 from __future__ import annotations
 
+from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
 
@@ -19,12 +20,14 @@ from doublure.quantities import (
     format_money,
     format_size,
 )
+from doublure.quantities.numbers import NARROW_SPACE as NS
+from doublure.render.draw.figures import MM_PER_INCH
 from doublure.render.draw.standing_key import draw_swatch
 from doublure.render.html import Html, Link, Shown, join_html, render_link, render_standing
 from doublure.render.pictures import Picture, Thumbnail
 from doublure.render.plan import PICTURE_WIDTHS_PX, page_path, picture_path
 from doublure.render.site.frame import PageFrame
-from doublure.render.site.wordings import attribute_word
+from doublure.render.site.wordings import MISSING_WORDS, attribute_word
 from doublure.render.svg import render_svg
 from doublure.trade.evidence.standing import Open, Standing
 from doublure.workings.all import Workings
@@ -120,6 +123,8 @@ class SiteContext:
         if length is None:
             return ""
         mm, inches = format_length_mm(length), format_length_in(length)
+        if not self.inches_first and _is_exact(length) and "." in inches:
+            inches = f"{_hundredths(length)}{NS}in"
         first, second = (inches, mm) if self.inches_first else (mm, inches)
         return f"{first} ({second})"
 
@@ -127,6 +132,10 @@ class SiteContext:
         """Return a size in both units; "" for None."""
         if size is None:
             return ""
+        sides = (size.width_mm, size.height_mm)
+        if not self.inches_first and all(map(_is_exact, sides)) and "." in format_size(*sides, inches=True):
+            width, height = map(_hundredths, sides)
+            return f"{format_size(*sides)} ({width}{NS}×{NS}{height}{NS}in)"
         both = [
             format_size(size.width_mm, size.height_mm, inches=inches)
             for inches in ((True, False) if self.inches_first else (False, True))
@@ -147,10 +156,14 @@ class SiteContext:
         note = self.note_of(thing)
         if note is not None:
             return note.title
-        return thing.replace("-", " ") if thing.startswith("gathering-") else thing
+        return thing.replace("-", " ") if thing.startswith(("gathering-", "page-")) else thing
 
     def note_of(self, thing: str) -> Note | None:
-        """Return a note by "kind/identifier"."""
+        """Return a note by "kind/identifier", or the one called "replica" or "book"."""
+        if thing == "replica":
+            return self.work.replica.replica
+        if thing == "book":
+            return self.work.replica.book
         found = self.work.replica.find(thing) if "/" in thing else None
         return found[1] if found is not None else None
 
@@ -165,6 +178,8 @@ class SiteContext:
         if self.note_of(thing) is None:
             if thing.startswith("gathering-") and self.work.book is not None:
                 return Link(self.name_of(thing), frame.href(f"book/gatherings.md#{thing}"))
+            if thing.startswith("page-") and self.work.book is not None:
+                return Link(self.name_of(thing), frame.href(f"book/pages.md#{thing}"))
             return Link(self.name_of(thing))
         if kind == "log":
             return Link(self.name_of(thing), frame.href(log_entry_path(self.work, ident)))
@@ -227,6 +242,15 @@ class SiteContext:
         found = (self.picture(frame, picture, picture.caption or note.title) for picture in note.pictures)
         return tuple(picture for picture in found if picture is not None)
 
+    def evidence_picture(self, frame: PageFrame, ident: str) -> Picture | None:
+        """Return the first picture of a source, captioned with the link to its page."""
+        shown = self.pictures_of(frame, f"evidence/{ident}")[:1]
+        if not shown:
+            return None
+        link = render_link(self.thing_link(frame, f"evidence/{ident}"))
+        caption = join_html([link, ": ", shown[0].caption]) if shown[0].caption else link
+        return replace(shown[0], caption=caption)
+
     def artwork(self, frame: PageFrame, master: MasterNote, caption: str) -> Picture | None:
         """Return the artwork of a master as a picture; None where there is none, or it is no picture."""
         if not master.artwork:
@@ -245,7 +269,17 @@ class SiteContext:
                 return f"The sources dispute its {word}."
             case "thin":
                 return f"Its {word} rests on one source that is not to scale."
-        return f"Its note does not say: {word}."
+        return MISSING_WORDS.get(question.attribute, f"What is its {word}?")
+
+
+def _is_exact(length: Measured | float) -> bool:
+    return not isinstance(length, Measured) or length.u is None
+
+
+def _hundredths(length: Measured | float) -> str:
+    """Return a decided length in hundredths of an inch: a finer one nobody cuts to, where millimetres come first."""
+    value = length.value if isinstance(length, Measured) else length
+    return f"{value / MM_PER_INCH:.2f}"
 
 
 def log_entry_path(work: Workings, ident: str) -> str:

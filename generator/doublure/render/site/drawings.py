@@ -1,4 +1,4 @@
-"""The drawings that head pages: the strip and the fore-edge, for wide screens and for phones.
+"""The drawings that head pages: the strip and the fore-edge, for wide screens, for paper and for phones.
 
 In: SiteContext. Out: Html. Never: geometry (render/draw).
 """
@@ -29,16 +29,18 @@ from doublure.workings.book import BookWorking
 from doublure.workings.inserts import InsertWorking
 
 WIDE_PX = 1360
+#: What a sheet of A4 or Letter has room for between its margins, and a tablet upright.
+MID_PX = 680
 NARROW_PX = 358
 
 
 def draw_both(
     draw: Callable[[float], Scene], prefix: str, *, caption: Shown = "", wide_px: float = WIDE_PX
 ) -> Html:
-    """Return one drawing made twice: for wide screens and for phones; the style sheet shows one of them."""
-    wide = render_svg(draw(wide_px), f"{prefix}-w", "dw-wide")
-    narrow = render_svg(draw(NARROW_PX), f"{prefix}-n", "dw-narrow")
-    return render_drawing(Html(wide + narrow), caption=caption)
+    """Return one drawing made for wide screens, for paper and for phones; the style sheet shows one of them."""
+    widths = ((wide_px, "wide"), (MID_PX, "mid"), (NARROW_PX, "narrow"))
+    drawn = (render_svg(draw(width), f"{prefix}-{name[0]}", f"dw-{name}") for width, name in widths)
+    return render_drawing(Html("".join(drawn)), caption=caption)
 
 
 def face_picture(ctx: SiteContext, one: InsertWorking) -> ImageFact | None:
@@ -227,14 +229,14 @@ def fore_edge_html(
     if book is None:
         return Html("")
     spec = fore_edge_spec(ctx, frame, book, here=here, inserts=inserts)
-    wide, narrow = _draw_fore_edge(spec)
-    return render_drawing(Html(wide + narrow), caption=caption)
+    return render_drawing(Html(_draw_fore_edge(spec)), caption=caption)
 
 
 @functools.lru_cache(maxsize=256)
-def _draw_fore_edge(spec: ForeEdgeSpec) -> tuple[str, str]:
-    """Return the fore-edge for wide screens and for phones; many pages of one folder share one."""
-    return (
-        render_svg(draw_fore_edge(spec, WIDE_PX), "fore-edge-w", "dw-wide"),
-        render_svg(draw_fore_edge(spec, NARROW_PX), "fore-edge-n", "dw-narrow"),
+def _draw_fore_edge(spec: ForeEdgeSpec) -> str:
+    """Return the fore-edge for every width; many pages of one folder share one."""
+    widths = ((WIDE_PX, "wide"), (MID_PX, "mid"), (NARROW_PX, "narrow"))
+    return "".join(
+        render_svg(draw_fore_edge(spec, width), f"fore-edge-{name[0]}", f"dw-{name}")
+        for width, name in widths
     )

@@ -147,11 +147,11 @@ def _page(
                 ("Known length in it", note.scale),
                 (
                     "Rights",
-                    ", ".join(
+                    "; ".join(
                         part
                         for part in (
                             rights.holder,
-                            rights.credit,
+                            f"credit: {rights.credit}" if rights.credit else "",
                             publish.get(rights.publish or "", "not yet asked"),
                         )
                         if part

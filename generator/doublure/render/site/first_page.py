@@ -26,7 +26,7 @@ from doublure.render.html import (
     render_state,
 )
 from doublure.render.logcards import render_log
-from doublure.render.pictures import Picture, Thumbnail, render_image, render_pictures
+from doublure.render.pictures import Picture, Thumbnail, render_image, render_picture, render_pictures
 from doublure.render.plan import PICTURE_WIDTHS_PX, SitePage, page_path, picture_path
 from doublure.render.site.context import SiteContext
 from doublure.render.site.drawings import draw_both, face_picture, fore_edge_html, strip_html
@@ -39,14 +39,14 @@ from doublure.workings.questions import QuestionWorking
 
 LATEST = 3
 QUESTIONS = 5
+MOST_EVIDENCE = 6
 
 
 def first_page(ctx: SiteContext) -> SitePage:
     """Return the first page."""
     replica = ctx.work.replica.replica
     frame = PageFrame("index.md", replica.title, kind="first", description=replica.object)
-    frame.add(f'<h1 class="db-title">{escape_text(replica.title)}</h1>')
-    frame.add(render_answer(replica.object or _default_object(ctx)))
+    frame.add(_opening(ctx, frame))
     scale = "Every piece to one scale. Choose one to see what is known of it."
     frame.add(strip_html(ctx, frame, ctx.work.inserts, scale))
     if ctx.work.inserts:
@@ -62,14 +62,36 @@ def first_page(ctx: SiteContext) -> SitePage:
         frame.add(render_log([log_card(ctx, frame, note, brief=True) for note in latest]))
         everything = Link("The whole log", frame.href("log/index.md"))
         frame.add(f"<p>{render_link(everything)}</p>")
-    pictures = ctx.pictures_of(frame, "replica") or tuple(_some_evidence(ctx, frame))
-    if pictures:
+    pictures = _some_evidence(ctx, frame)
+    if pictures or replica.source:
         frame.heading("Known from", "pictures")
         if replica.source:
-            frame.add(f"<p>{escape_text(replica.source)}</p>")
+            frame.add(f"<p>{escape_text(_sentence(replica.source))}</p>")
         frame.add(render_pictures(pictures))
+        if ctx.work.replica.evidence:
+            count = count_words(len(ctx.work.replica.evidence), "source")
+            frame.add(f"<p>{render_link(Link(f'All {count}', frame.href('evidence/index.md')))}</p>")
     frame.body(replica.body)
     return frame.finish()
+
+
+def _opening(ctx: SiteContext, frame: PageFrame) -> Html:
+    """Return the title and what the thing is, the finished piece beside them where there is a picture of it."""
+    replica = ctx.work.replica.replica
+    title = f'<h1 class="db-title">{escape_text(replica.title)}</h1>'
+    words = title + render_answer(_sentence(replica.object or _default_object(ctx)))
+    pictures = ctx.pictures_of(frame, "replica")[:1]
+    if not pictures:
+        return Html(words)
+    picture = render_picture(pictures[0], sizes="(min-width: 62em) 560px, 92vw", lazy=False)
+    return Html(
+        f'<div class="db-opening db-wide"><div class="db-opening__words">{words}</div>{picture}</div>'
+    )
+
+
+def _sentence(text: str) -> str:
+    """Return a sentence of the maker's with its stop, which notes often leave off."""
+    return text if text.endswith((".", "!", "?", "…")) else f"{text}."
 
 
 def _default_object(ctx: SiteContext) -> str:
@@ -169,11 +191,14 @@ def question_item(ctx: SiteContext, frame: PageFrame, question: QuestionWorking)
 
 def _some_evidence(ctx: SiteContext, frame: PageFrame) -> list[Picture]:
     found: list[Picture] = []
-    for ident in ctx.work.replica.evidence:
-        found.extend(ctx.pictures_of(frame, f"evidence/{ident}")[:1])
-        if len(found) == 4:
-            break
-    return found
+    for stem in ctx.work.standing.stems.stems:
+        # One of each stem: four frames of one film would tell a reader less.
+        for source in stem.sources:
+            shown = ctx.evidence_picture(frame, source.identifier)
+            if shown is not None:
+                found.append(shown)
+                break
+    return found[:MOST_EVIDENCE]
 
 
 def gallery_page(ctx: SiteContext) -> SitePage:

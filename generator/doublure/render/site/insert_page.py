@@ -5,6 +5,8 @@ In: SiteContext, InsertWorking. Out: SitePage. Never: computing.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from doublure.model.insert import Face, InsertNote
 from doublure.quantities import format_length_mm
 from doublure.render.draw.size import SizeSpec, draw_size
@@ -15,7 +17,6 @@ from doublure.render.html import (
     join_html,
     render_answer,
     render_caution,
-    render_drawing,
     render_link,
     render_pager,
     render_place,
@@ -27,7 +28,7 @@ from doublure.render.logcards import render_log
 from doublure.render.pictures import Picture, render_pictures
 from doublure.render.plan import SitePage, page_path
 from doublure.render.site.context import SiteContext
-from doublure.render.site.drawings import fore_edge_html
+from doublure.render.site.drawings import draw_both, fore_edge_html
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.insert_known import known_table, reading_sections
 from doublure.render.site.insert_wording import add_wording
@@ -42,7 +43,6 @@ from doublure.render.site.wordings import (
     count_words,
     place_words,
 )
-from doublure.render.svg import render_svg
 from doublure.render.table import Column, Table, render_table_html
 from doublure.workings.inserts import InsertWorking
 
@@ -123,12 +123,8 @@ def _drawing(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> Html:
     drawings = ""
     spec: SizeSpec | None = size_spec(ctx, one)
     if spec is not None:
-        drawings += render_drawing(
-            Html(
-                render_svg(draw_size(spec, 900), "size-w", "dw-wide")
-                + render_svg(draw_size(spec, 358), "size-n", "dw-narrow")
-            )
-        )
+        drawn = spec
+        drawings += draw_both(lambda width: draw_size(drawn, width), "size", wide_px=900)
     if (here := _opening(ctx, one)) is not None:
         drawings += fore_edge_html(ctx, frame, here=here, inserts=())
     return Html(drawings)
@@ -147,16 +143,19 @@ def _opening(ctx: SiteContext, one: InsertWorking) -> tuple[int, int, str] | Non
 
 
 def _pictures(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> list[Picture]:
-    found = list(ctx.pictures_of(frame, f"inserts/{one.note.id}"))
+    own = ctx.pictures_of(frame, f"inserts/{one.note.id}")
+    found = [picture if picture.caption else replace(picture, caption="As it is made") for picture in own]
     for side, face in (("Front", one.note.front), ("Back", one.note.back)):
         master = ctx.work.replica.masters.get(face.master) if face is not None else None
         if master is None or not master.artwork:
             continue
-        shown = ctx.artwork(frame, master, f"{side}: {master.title}")
+        shown = ctx.artwork(frame, master, f"{side}, the artwork")
         if shown is not None:
             found.append(shown)
     for source in one.evidence:
-        found.extend(ctx.pictures_of(frame, f"evidence/{source}")[:1])
+        shown = ctx.evidence_picture(frame, source)
+        if shown is not None:
+            found.append(shown)
     return found
 
 

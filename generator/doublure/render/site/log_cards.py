@@ -84,8 +84,10 @@ def _without_title(note: LogNote) -> str:
     """Return the body without its beginning where that serves as the title."""
     body = note.body.strip()
     title = entry_title(note)
-    if body.startswith(title):
-        return body[len(title) :].lstrip(" .!?\n")
+    rest = body.removeprefix(title)
+    # Only a whole sentence or line serves: "Two cases" does not stand for "Two cases made, one hung."
+    if rest != body and (not rest or rest[0] in ".!?\n"):
+        return rest.lstrip(" .!?\n")
     first, _, rest = body.partition("\n")
     return rest if plain_text(first).rstrip(".!?") == title else note.body
 

@@ -76,9 +76,7 @@ def _month(
     frame = PageFrame(f"log/{month}.md", f"Log, {_month_words(month)}", kind="log")
     minutes = sum(note.minutes or 0 for note in notes)
     frame.add(
-        render_answer(
-            f"{count_words(len(notes), 'entry', 'entries')}, {format_hours(minutes)} at the bench."
-        )
+        render_answer(f"{count_words(len(notes), 'entry', 'entries')}, {format_hours(minutes)} at the bench.")
     )
     frame.add(render_log([log_card(ctx, frame, note, anchor=True) for note in notes]))
     frame.add(
@@ -107,7 +105,12 @@ def thing_table(ctx: SiteContext, frame: PageFrame) -> Table:
                 sums.spoiled,
             )
         )
-    money = (Column("spent_money", "Spent", numeric=True, decimals=2),) if ctx.shows_prices else ()
+    money_name = ctx.work.replica.replica.money
+    money = (
+        (Column("spent_money", f"Spent, {money_name}" if money_name else "Spent", numeric=True, decimals=2),)
+        if ctx.shows_prices
+        else ()
+    )
     return Table(
         name="log_by_thing",
         caption="Hours, money and pieces, by what they went into",
@@ -122,6 +125,7 @@ def thing_table(ctx: SiteContext, frame: PageFrame) -> Table:
         rows=tuple(rows),
         method="An entry about several things is shared out equally among them.",
         method_link=Link("Sums of the log", frame.href("handbook/methods/materials.md#sums-of-the-log")),
+        narrow="scroll",
     )
 
 

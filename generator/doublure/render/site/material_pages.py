@@ -176,7 +176,8 @@ def _trial(ctx: SiteContext, note: TrialNote) -> SitePage:
             ]
         )
     )
-    pictures = [shown for ident in note.beside for shown in ctx.pictures_of(frame, f"evidence/{ident}")[:1]]
+    beside_it = (ctx.evidence_picture(frame, ident) for ident in note.beside)
+    pictures = [shown for shown in beside_it if shown is not None]
     if pictures:
         frame.heading("The evidence it imitates", "beside")
         frame.add(render_pictures(pictures))
@@ -227,26 +228,35 @@ def _masters(ctx: SiteContext) -> SitePage:
         Filter(
             "use",
             "Used for",
-            (
-                Choice("page", "pages of the book"),
-                Choice("insert", "inserts"),
-                Choice("nothing", "nothing yet"),
+            _choices(
+                cards, "use", {"page": "pages of the book", "insert": "inserts", "nothing": "nothing yet"}
             ),
         ),
         Filter(
             "state",
             "Artwork",
-            tuple(Choice(state, words) for state, words in STATE_OF_ARTWORK.items() if state),
+            _choices(cards, "state", STATE_OF_ARTWORK),
         ),
     )
     frame.add(render_gallery(cards, filters, noun="masters"))
     return frame.finish()
 
 
+def _choices(cards: list[Card], key: str, words: dict[str, str]) -> tuple[Choice, ...]:
+    """Return the choices of a filter that some card answers to."""
+    present = {value for card in cards for value in card.filed_under[key]}
+    return tuple(Choice(value, word) for value, word in words.items() if value in present and word)
+
+
 def _master(ctx: SiteContext, note: MasterNote) -> SitePage:
     frame = PageFrame(page_path("masters", note.id), note.title, kind="master")
     pages, inserts = _uses(ctx, note)
-    where = f"on {count_words(len(pages), 'page')}" if pages else "on no page of the book"
+    if pages:
+        where = f"on {count_words(len(pages), 'page')} of the book"
+    elif inserts:
+        where = f"for {', '.join(ctx.name_of(thing) for thing in inserts)}"
+    else:
+        where = "not used yet"
     state = STATE_OF_ARTWORK[note.state] or "state of the artwork not said"
     frame.add(render_answer(f"{state.capitalize()}; {where}."))
     shown = ctx.artwork(frame, note, note.title)

@@ -44,6 +44,43 @@ CLAUSE_WORDS = {
     Clause.NOTHING: "nothing is known yet",
 }
 
+#: Fields that a note leaves out, as the question that they leave open.
+MISSING_WORDS = {
+    "kind": "What kind of source is it?",
+    "held": "Who holds it?",
+    "seen": "When was it looked at?",
+    "rights": "May its picture be published?",
+    "grammage": "How heavy is it, in g/m²?",
+    "caliper": "How thick is one sheet?",
+    "sheet": "How large are its sheets?",
+    "grain": "Which way does its grain run?",
+    "price": "What does it cost?",
+    "artwork": "Where is its artwork?",
+    "evidence": "Which evidence is it drawn from?",
+    "contains": "What goes into it?",
+    "wetness": "Is it wet or dry?",
+    "drying": "How long does it dry?",
+    "verdict": "Did the trial succeed?",
+    "beside": "Beside which evidence was it held?",
+    "edition": "How many copies?",
+    "leaf": "How large is a leaf?",
+    "stock": "Which stock are the leaves?",
+    "sequence": "Which pages follow which?",
+}
+
+#: The same fields in a word or two, for a list of what the notes leave out.
+FIELD_WORDS = {
+    "held": "where it is held",
+    "seen": "when it was seen",
+    "drying": "drying time",
+    "sheet": "sheet size",
+    "caliper": "caliper",
+    "contains": "ingredients",
+    "beside": "evidence it was held beside",
+    "sequence": "page sequence",
+    "leaf": "leaf size",
+}
+
 STATE_WORDS = {
     "research": "still being researched",
     "artwork": "artwork under way",
