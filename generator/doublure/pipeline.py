@@ -19,7 +19,7 @@ from doublure.notes.field_rows import list_kinds
 from doublure.notes.journal import decode_journal, named_artwork, named_pictures
 from doublure.notes.json_schema import json_schemas
 from doublure.problems import Problem, sort_problems
-from doublure.render.plan import SitePlan
+from doublure.render.plan import SitePage, SitePlan
 from doublure.render.site import plan_site
 from doublure.render.site.frame import clean_bodies
 from doublure.render.site.handbook import CommandPage, FieldRow, KindTable
@@ -28,7 +28,7 @@ from doublure.store import data_files, handbook, journal_files, journal_paths, l
 from doublure.workings.all import work_up
 from doublure.workings.reference import Reference, gather_reference
 
-__all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite", "SitePlan"]
+__all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite", "SitePage", "SitePlan"]
 
 Progress = Callable[[str], None]
 

@@ -7,6 +7,7 @@ pipeline.py does the work, so that pages are the same by `mkdocs build` and by `
 from __future__ import annotations
 
 import logging
+import re
 from pathlib import Path
 from typing import Any, Literal
 
@@ -23,6 +24,11 @@ from doublure.errors import JournalRejected
 
 log = logging.getLogger("mkdocs.plugins.doublure")
 
+#: Stands in a page for a drawing while MkDocs and its search work on the page. Notes cannot forge it: it is
+#: looked for in the pages of ours alone, and whatever of it came out of a note has been cleaned away.
+_STAND_IN = '<svg data-db-drawing="{}"></svg>'
+_STAND_INS = re.compile(re.escape(_STAND_IN).replace(r"\{\}", "([0-9]+)"))
+
 
 class PluginSettings(Config):  # type: ignore[no-untyped-call]
     """Settings under `plugins: doublure` in mkdocs.yml."""
@@ -37,6 +43,8 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         self.root = Path()
         #: The prepared site where `doublure build` has made it already; used once.
         self.prepared: pipeline.PreparedSite | None = None
+        #: By source path: the pages whose drawings are set aside until the page is written.
+        self._drawn: dict[str, pipeline.SitePage] = {}
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Defined so that MkDocs keeps this instance between the rebuilds of `serve`."""
@@ -77,9 +85,11 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
             # A warning of ours is the maker's to weigh; it must not make --strict refuse the site.
             log.info("%s", problem.format())
         own = {file.src_uri for file in files}
+        self._drawn = {}
         for page in site.plan.pages:
             if page.path not in own:
-                _add(files, config, page.path, page.text)
+                _add(files, config, page.path, _set_drawings_aside(page))
+                self._drawn[page.path] = page
         for item in site.plan.files:
             _add(files, config, item.path, item.text)
         for path, content in site.handbook:
@@ -103,6 +113,35 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
     def on_page_content(self, html: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
         """Clean what came from the notes' own Markdown."""
         return pipeline.clean_page(html)
+
+    def whole_pages(self) -> tuple[pipeline.SitePage, ...]:
+        """Return the pages that were added last, drawings and all."""
+        return tuple(self._drawn.values())
+
+    @event_priority(50)
+    def on_post_page(self, output: str, *, page: Page, config: MkDocsConfig) -> str:
+        """Put the drawings back."""
+        drawn = self._drawn.get(page.file.src_uri)
+        if drawn is None:
+            return output
+
+        def drawing(found: re.Match[str]) -> str:
+            begin, end = drawn.drawings[int(found[1])]
+            return drawn.text[begin:end]
+
+        return _STAND_INS.sub(drawing, output)
+
+
+def _set_drawings_aside(page: pipeline.SitePage) -> str:
+    """Return the text of a page with a stand-in for each drawing, which are most of the page.
+
+    Markdown and the search would parse every stroke, to no end; the search would list every dimension.
+    """
+    parts, done = [], 0
+    for number, (begin, end) in enumerate(page.drawings):
+        parts += [page.text[done:begin], _STAND_IN.format(number)]
+        done = end
+    return "".join([*parts, page.text[done:]])
 
 
 def _add(files: Files, config: MkDocsConfig, path: str, content: str | bytes) -> None:

@@ -21,11 +21,14 @@ class SitePage:
         path: Path under the site's source, such as "inserts/tide-pass.md".
         title: Title as it stands in the navigation and the window.
         text: The whole Markdown, front matter included.
+        drawings: Where each drawing in the text begins and ends. Nothing in a drawing is Markdown, so that
+            whoever converts the text may set them aside meanwhile.
     """
 
     path: str
     title: str
     text: str
+    drawings: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,8 @@ import nh3
 
 from doublure.render.plan import SitePage, relative_href
 
+#: A drawing of ours; drawings do not nest.
+_DRAWING = re.compile("<svg .*?</svg>", re.DOTALL)
 #: Marks around a note's own Markdown; what stands between them is cleaned after conversion.
 BODY_BEGINS = "<!--db-note-begins-->"
 BODY_ENDS = "<!--db-note-ends-->"
@@ -43,6 +45,8 @@ class PageFrame:
         self._search = search
         self._description = description
         self._blocks: list[str] = []
+        #: Numbers of the blocks that are our HTML; a note's own words never are.
+        self._ours: set[int] = set()
 
     def href(self, to: str) -> str:
         """Return the address of another page or file as seen from this one."""
@@ -57,6 +61,7 @@ class PageFrame:
         """Add a block of HTML. Blank lines inside are closed up: Markdown would read them as its own."""
         closed = re.sub(r"\n\s*\n+", "\n", html.strip())
         if closed:
+            self._ours.add(len(self._blocks))
             self._blocks.append(closed)
 
     def heading(self, text: str, ident: str, level: int = 2) -> None:
@@ -87,8 +92,16 @@ class PageFrame:
         if not self._search:
             front.append("search:\n  exclude: true")
         front.append("---")
-        text = "\n".join(front) + "\n\n" + "\n\n".join(self._blocks) + "\n"
-        return SitePage(self.path, self.title, text)
+        head = "\n".join(front) + "\n\n"
+        drawings: list[tuple[int, int]] = []
+        begin = len(head)
+        for number, block in enumerate(self._blocks):
+            if number in self._ours:
+                found = _DRAWING.finditer(block)
+                drawings.extend((begin + one.start(), begin + one.end()) for one in found)
+            begin += len(block) + 2
+        text = head + "\n\n".join(self._blocks) + "\n"
+        return SitePage(self.path, self.title, text, tuple(drawings))
 
 
 _BODY = re.compile(re.escape(BODY_BEGINS) + "(.*?)" + re.escape(BODY_ENDS), re.DOTALL)
