@@ -73,7 +73,9 @@ def write_pages(docs: Path) -> None:
         "index.md": [
             render_answer("A notebook with three inserts."),
             "## Open",
-            render_questions([Question("How wide?", Link("Ticket", "inserts/tide-pass.html"), "The cut.")]),
+            render_questions(
+                [Question("How wide?", (Link("Ticket", "inserts/tide-pass.html"),), "The cut.")]
+            ),
             "## Pictures",
             render_pictures([picture("", "a"), picture("", "b")]),
         ],

@@ -97,7 +97,7 @@ def every_piece(text: str) -> dict[str, str]:
         "state": render_state(text),
         "place": render_place(link),
         "caution": render_caution([text, text], title=text, defer=text),
-        "questions": render_questions([Question(text, link, text), Question(text)]),
+        "questions": render_questions([Question(text, (link, link), text), Question(text)]),
         "working": render_working([text], summary=text, inputs=[(text, text)], method=link, source=text),
         "pager": render_pager(link, link, text),
         "parts": render_parts([link, link], text),

@@ -236,12 +236,12 @@ class Question:
 
     Attributes:
         text: The question.
-        about: What it is about.
+        about: What it is about, one thing or several.
         changes: What an answer would change, in a few words.
     """
 
     text: Shown
-    about: Link | None = None
+    about: tuple[Link, ...] = ()
     changes: Shown = ""
 
 
@@ -249,15 +249,12 @@ def render_questions(questions: Sequence[Question]) -> Html:
     """Return open questions as a list in the order given."""
     items = []
     for question in questions:
-        about = ""
-        if question.about is not None:
-            about = f'<span class="db-questions__about">{render_link(question.about)}</span>'
-        changes = ""
+        below = ", ".join(str(render_link(link)) for link in question.about)
         if question.changes:
             changes = f'<span class="db-questions__changes">{escape_text(question.changes)}</span>'
-        items.append(
-            f'<li><span class="db-questions__text">{escape_text(question.text)}</span>{about}{changes}</li>'
-        )
+            below = f"{below}; {changes}" if below else changes
+        about = f'<span class="db-questions__about">{below}</span>' if below else ""
+        items.append(f'<li><span class="db-questions__text">{escape_text(question.text)}</span>{about}</li>')
     return Html(f'<ol class="db-questions">{"".join(items)}</ol>') if items else Html("")
 
 

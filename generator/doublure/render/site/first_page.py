@@ -6,6 +6,7 @@ In: SiteContext. Out: SitePage. Never: computing.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 
 from doublure.model.replica import ImageFact
 from doublure.quantities import format_hours
@@ -33,6 +34,7 @@ from doublure.render.site.drawings import draw_both, face_picture, fore_edge_htm
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.log_cards import log_card
 from doublure.render.site.wordings import STATE_WORDS, count_words, place_words
+from doublure.trade.evidence.questions import Bearing
 from doublure.trade.evidence.standing import SCALE, Standing
 from doublure.workings.inserts import InsertWorking, WorkState
 from doublure.workings.questions import QuestionWorking
@@ -53,7 +55,6 @@ def first_page(ctx: SiteContext) -> SitePage:
         frame.add(
             draw_both(lambda width: draw_progress(_progress(ctx, frame), width), "progress", wide_px=1000)
         )
-    frame.add(render_facts(_facts(ctx, frame)))
     frame.add(fore_edge_html(ctx, frame, caption="The book from its head, with what lies in it and where."))
     _next(ctx, frame)
     if ctx.work.log.newest_first:
@@ -81,11 +82,12 @@ def _opening(ctx: SiteContext, frame: PageFrame) -> Html:
     title = f'<h1 class="db-title">{escape_text(replica.title)}</h1>'
     words = title + render_answer(_sentence(replica.object or _default_object(ctx)))
     pictures = ctx.pictures_of(frame, "replica")[:1]
+    facts = render_facts(_facts(ctx, frame))
     if not pictures:
-        return Html(words)
-    picture = render_picture(pictures[0], sizes="(min-width: 62em) 560px, 92vw", lazy=False)
+        return Html(words + facts)
+    picture = render_picture(pictures[0], sizes="(min-width: 62em) 540px, 92vw", lazy=False)
     return Html(
-        f'<div class="db-opening db-wide"><div class="db-opening__words">{words}</div>{picture}</div>'
+        f'<div class="db-opening db-wide"><div class="db-opening__words">{words}</div>{picture}{facts}</div>'
     )
 
 
@@ -130,11 +132,13 @@ def _facts(ctx: SiteContext, frame: PageFrame) -> list[Fact]:
                 frame.href("inserts/index.md"),
             )
         )
+    asked = [one for one in work.questions if one.reason != "missing"]
+    blocking = sum(one.ranked.bearing is Bearing.BLOCKING for one in asked)
     facts.append(
         Fact(
             "Open questions",
-            str(len(work.questions)),
-            "ranked by what they hold up",
+            str(len(asked)),
+            f"{blocking} holding up the making" if blocking else "none holding up the making",
             frame.href("questions.md"),
         )
     )
@@ -167,26 +171,34 @@ def _next(ctx: SiteContext, frame: PageFrame) -> None:
             ]
             items.append(join_html(["Ready to make: ", join_html(links, ", "), "."]))
         frame.add(f'<ul class="db-next">{"".join(f"<li>{item}</li>" for item in items)}</ul>')
-    if ctx.work.questions:
+    asked = [one for one in ctx.work.questions if one.reason != "missing"]
+    if asked:
         frame.heading("What an answer would change most", "open")
-        frame.add(
-            render_questions([question_item(ctx, frame, one) for one in ctx.work.questions[:QUESTIONS]])
-        )
-        every = Link(
-            f"All {count_words(len(ctx.work.questions), 'open question')}", frame.href("questions.md")
-        )
+        frame.add(render_questions(question_items(ctx, frame, asked)[:QUESTIONS]))
+        every = Link(f"All {count_words(len(asked), 'open question')}", frame.href("questions.md"))
         frame.add(f"<p>{render_link(every)}</p>")
 
 
-def question_item(ctx: SiteContext, frame: PageFrame, question: QuestionWorking) -> Question:
-    """Return an open question as lists show it, with what an answer would change."""
-    ranked = question.ranked
-    changes = []
-    if ranked.bearing.name == "BLOCKING":
-        changes.append("holds up the making")
-    if ranked.pieces:
-        changes.append(f"touches {count_words(ranked.pieces, 'piece')}")
-    return Question(ctx.question_text(question), ctx.thing_link(frame, question.about), ", ".join(changes))
+def question_items(
+    ctx: SiteContext, frame: PageFrame, questions: Sequence[QuestionWorking]
+) -> list[Question]:
+    """Return open questions as lists show them, in their rank; what is asked of several things is asked once."""
+    alike: dict[tuple[str, str, str], list[QuestionWorking]] = {}
+    for one in questions:
+        # What a maker asked in words of their own stands by itself.
+        key = ("", one.reason, one.attribute) if not one.text else (one.text, one.about, "")
+        alike.setdefault(key, []).append(one)
+    items = []
+    for group in alike.values():
+        pieces = sum(one.ranked.pieces for one in group)
+        changes = []
+        if group[0].ranked.bearing is Bearing.BLOCKING:
+            changes.append("holds up the making")
+        if pieces:
+            changes.append(f"touches {count_words(pieces, 'piece')}")
+        about = tuple(ctx.thing_link(frame, one.about) for one in group)
+        items.append(Question(ctx.question_text(group[0]), about, ", ".join(changes)))
+    return items
 
 
 def _some_evidence(ctx: SiteContext, frame: PageFrame) -> list[Picture]:

@@ -6,17 +6,15 @@ In: SiteContext. Out: SitePage values. Never: ranking (trade/evidence).
 from __future__ import annotations
 
 from doublure.render.html import (
-    Html,
     Link,
     render_answer,
-    render_link,
     render_questions,
     render_rows,
     render_working,
 )
 from doublure.render.plan import SitePage
 from doublure.render.site.context import SiteContext
-from doublure.render.site.first_page import question_item
+from doublure.render.site.first_page import question_items
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.wordings import FIELD_WORDS, attribute_word, count_words
 
@@ -28,7 +26,7 @@ GROUPS = (
 
 
 def _unsaid(ctx: SiteContext, frame: PageFrame) -> None:
-    """Add what the notes leave unsaid, one line a note: each field by itself would bury what matters."""
+    """Add what the notes leave unsaid, one line for all notes that lack the same: singly they would bury the rest."""
     fields: dict[str, list[str]] = {}
     for one in ctx.work.questions:
         if one.reason == "missing":
@@ -38,13 +36,15 @@ def _unsaid(ctx: SiteContext, frame: PageFrame) -> None:
     if not fields:
         return
     frame.heading("Left unsaid in the notes", "unsaid")
-    kinds: dict[str, list[tuple[Html, str]]] = {}
+    alike: dict[tuple[str, str], list[str]] = {}
     for about in sorted(fields, key=lambda about: ctx.name_of(about).casefold()):
-        link = render_link(ctx.thing_link(frame, about))
-        kinds.setdefault(about.partition("/")[0], []).append((link, ", ".join(fields[about])))
-    for kind, rows in sorted(kinds.items()):
-        frame.add(f'<h3 class="db-unsaid">{kind.capitalize()}</h3>')
-        frame.add(render_rows(rows))
+        kind = about.partition("/")[0]
+        alike.setdefault((kind, ", ".join(fields[about])), []).append(about)
+    rows = [
+        (f"{kind.capitalize()}: {words}", ctx.links(frame, things))
+        for (kind, words), things in sorted(alike.items())
+    ]
+    frame.add(render_rows(rows))
 
 
 def pages(ctx: SiteContext) -> list[SitePage]:
@@ -65,7 +65,7 @@ def pages(ctx: SiteContext) -> list[SitePage]:
         group = [one for one in questions if one.ranked.bearing.name == name and one.reason != "missing"]
         if group:
             frame.heading(title, ident)
-            frame.add(render_questions([question_item(ctx, frame, one) for one in group]))
+            frame.add(render_questions(question_items(ctx, frame, group)))
     _unsaid(ctx, frame)
     frame.add(
         render_working(
