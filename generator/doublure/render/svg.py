@@ -6,6 +6,7 @@ Never: a colour of its own: tones become dw-* classes (theme/assets/drawing.css)
 
 from __future__ import annotations
 
+import functools
 import re
 from html import escape
 
@@ -53,40 +54,41 @@ _PALE = (Tone.PAPER, Tone.PAPER2)
 
 def _number(value: float) -> str:
     """Return a length with two decimals at most, without needless zeros, never "-0"."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
+    text = f"{value:.2f}"
+    if text[-1] == "0":
+        text = text[:-3] if text[-2] == "0" else text[:-1]
+    return "0" if text == "-0" else text
 
 
 #: What XML 1.0 (section 2.2, Char) leaves out; white space becomes a space, so that no line is ever blank.
+_SPACE = re.compile(r"[\t\n\r]")
 _NOT_XML = re.compile("[^\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def _clean(text: str) -> str:
     """Return the text escaped for XML and HTML, in attributes and between tags."""
-    return escape(_NOT_XML.sub("\ufffd", re.sub(r"[\t\n\r]", " ", text)), quote=True)
+    return escape(_NOT_XML.sub("\ufffd", _SPACE.sub(" ", text)), quote=True)
 
 
-def _attributes(pairs: list[tuple[str, str]]) -> str:
-    return "".join(f' {name}="{value}"' for name, value in pairs if value != "")
-
-
-def _style(pen: Pen | None, fill: Tone | None) -> list[tuple[str, str]]:
+@functools.lru_cache(maxsize=1024)
+def _style(pen: Pen | None, fill: Tone | None) -> str:
     """Return class and fallback attributes; strokes come from the root's stroke="currentColor"."""
     classes = []
-    pairs = []
+    rest = ""
     if fill is not None:
         classes.append(f"dw-fill-{fill.value}")
         if fill not in _PALE:
-            pairs.append(("fill", "currentColor"))
+            rest += ' fill="currentColor"'
     if pen is None:
-        pairs.append(("stroke", "none"))
+        rest += ' stroke="none"'
     else:
         classes.append(_STROKE_CLASS[pen.tone])
-        pairs.append(("stroke-width", _number(pen.width_mm)))
-        pairs.append(("stroke-dasharray", " ".join(_number(d) for d in pen.dash_mm)))
+        rest += f' stroke-width="{_number(pen.width_mm)}"'
+        if pen.dash_mm:
+            rest += f' stroke-dasharray="{" ".join(_number(d) for d in pen.dash_mm)}"'
         if pen.round_ends:
-            pairs += [("stroke-linecap", "round"), ("stroke-linejoin", "round")]
-    return [("class", " ".join(classes)), *pairs]
+            rest += ' stroke-linecap="round" stroke-linejoin="round"'
+    return (f' class="{" ".join(classes)}"' if classes else "") + rest
 
 
 def _points(points: tuple[Point, ...]) -> str:
@@ -116,22 +118,18 @@ def _steps(path: Path) -> str:
 
 
 def _text(item: Text) -> str:
-    pairs = [
-        ("class", _TEXT_CLASS.get(item.tone, "dw-text-soft")),
-        ("x", _number(item.x_mm)),
-        ("y", _number(item.y_mm)),
-        ("font-size", _number(item.size_mm)),
-        ("text-anchor", "" if item.anchor is Anchor.START else item.anchor.value),
-        ("font-weight", "700" if item.bold else ""),
-        ("font-style", "italic" if item.italic else ""),
-        ("fill", "currentColor"),
-        ("stroke", "none"),
-    ]
-    if item.turn_deg:
-        pairs.append(
-            ("transform", f"rotate({_number(item.turn_deg)} {_number(item.x_mm)} {_number(item.y_mm)})")
-        )
-    return f"<text{_attributes(pairs)}>{_clean(item.content)}</text>"
+    x, y = _number(item.x_mm), _number(item.y_mm)
+    style = "" if item.anchor is Anchor.START else f' text-anchor="{item.anchor.value}"'
+    if item.bold:
+        style += ' font-weight="700"'
+    if item.italic:
+        style += ' font-style="italic"'
+    turn = f' transform="rotate({_number(item.turn_deg)} {x} {y})"' if item.turn_deg else ""
+    return (
+        f'<text class="{_TEXT_CLASS.get(item.tone, "dw-text-soft")}" x="{x}" y="{y}" '
+        f'font-size="{_number(item.size_mm)}"{style} fill="currentColor" stroke="none"{turn}>'
+        f"{_clean(item.content)}</text>"
+    )
 
 
 def _group(item: Group) -> list[str]:
@@ -141,11 +139,9 @@ def _group(item: Group) -> list[str]:
     if item.href:
         # Its title names it (SVG Accessibility API Mappings 1.0, from memory). An aria-label would have to repeat
         # every number and word drawn inside (WCAG 2.2, 2.5.3).
-        pairs = [("class", " ".join(["dw-link", *classes])), ("href", _clean(item.href))]
-        tag = "a"
+        lines, tag = [f'<a class="{" ".join(["dw-link", *classes])}" href="{_clean(item.href)}">{title}'], "a"
     else:
-        pairs, tag = [("class", " ".join(classes))], "g"
-    lines = [f"<{tag}{_attributes(pairs)}>{title}"]
+        lines, tag = [f'<g class="{" ".join(classes)}">{title}' if classes else f"<g>{title}"], "g"
     for inner in item.items:
         lines += _item(inner)
     lines.append(f"</{tag}>")
@@ -154,39 +150,34 @@ def _group(item: Group) -> list[str]:
 
 def _item(item: Item) -> list[str]:
     """Return the lines of SVG that draw one item."""
-    pairs: list[tuple[str, str]]
     match item:
-        case Group():
-            return _group(item)
+        case Line():
+            x1, y1, x2, y2 = (_number(n) for n in (item.x1_mm, item.y1_mm, item.x2_mm, item.y2_mm))
+            return [f'<line{_style(item.pen, None)} x1="{x1}" y1="{y1}" x2="{x2}" y2="{y2}"/>']
         case Text():
             return [_text(item)]
-        case Image():
-            fit = "xMidYMid slice" if item.fit is Fit.COVER else "xMidYMid meet"
-            pairs = [("href", _clean(item.href)), ("preserveAspectRatio", fit), ("aria-hidden", "true")]
-            return [f"<image{_attributes(_frame(item) + pairs)}/>"]
-        case Line():
-            ends = ("x1", item.x1_mm), ("y1", item.y1_mm), ("x2", item.x2_mm), ("y2", item.y2_mm)
-            pairs = [(name, _number(value)) for name, value in ends]
-            return [f"<line{_attributes(_style(item.pen, None) + pairs)}/>"]
+        case Group():
+            return _group(item)
         case Polyline():
             tag = "polygon" if item.closed else "polyline"
-            pairs = [*_style(item.pen, item.fill), ("points", _points(item.points_mm))]
-            return [f"<{tag}{_attributes(pairs)}/>"]
+            return [f'<{tag}{_style(item.pen, item.fill)} points="{_points(item.points_mm)}"/>']
         case Path():
-            return [f"<path{_attributes([*_style(item.pen, item.fill), ('d', _steps(item))])}/>"]
+            return [f'<path{_style(item.pen, item.fill)} d="{_steps(item)}"/>']
         case Rect():
-            pairs = [*_style(item.pen, item.fill), *_frame(item)]
-            pairs.append(("rx", _number(item.radius_mm) if item.radius_mm else ""))
-            return [f"<rect{_attributes(pairs)}/>"]
+            radius = f' rx="{_number(item.radius_mm)}"' if item.radius_mm else ""
+            return [f"<rect{_style(item.pen, item.fill)}{_frame(item)}{radius}/>"]
         case Circle():
-            place = ("cx", item.x_mm), ("cy", item.y_mm), ("r", item.radius_mm)
-            pairs = [*_style(item.pen, item.fill), *((name, _number(value)) for name, value in place)]
-            return [f"<circle{_attributes(pairs)}/>"]
+            x, y, r = _number(item.x_mm), _number(item.y_mm), _number(item.radius_mm)
+            return [f'<circle{_style(item.pen, item.fill)} cx="{x}" cy="{y}" r="{r}"/>']
+        case Image():
+            fit = "xMidYMid slice" if item.fit is Fit.COVER else "xMidYMid meet"
+            href = _clean(item.href)
+            return [f'<image{_frame(item)} href="{href}" preserveAspectRatio="{fit}" aria-hidden="true"/>']
 
 
-def _frame(item: Rect | Image) -> list[tuple[str, str]]:
-    numbers = ("x", item.x_mm), ("y", item.y_mm), ("width", item.width_mm), ("height", item.height_mm)
-    return [(name, _number(value)) for name, value in numbers]
+def _frame(item: Rect | Image) -> str:
+    x, y = _number(item.x_mm), _number(item.y_mm)
+    return f' x="{x}" y="{y}" width="{_number(item.width_mm)}" height="{_number(item.height_mm)}"'
 
 
 def render_svg(scene: Scene, prefix: str, css_class: str = "", hidden: bool = False) -> str:
@@ -220,22 +211,18 @@ def render_svg(scene: Scene, prefix: str, css_class: str = "", hidden: bool = Fa
     if hidden and linked:
         raise DomainError("A drawing with links cannot be hidden", "hidden")
     title_id, desc_id = f"{prefix}-title", f"{prefix}-desc"
-    pairs = [
-        ("class", f"dw {css_class}".strip()),
-        ("xmlns", "http://www.w3.org/2000/svg"),
-        ("viewBox", f"0 0 {_number(scene.width_mm)} {_number(scene.height_mm)}"),
-        ("width", f"{_number(scene.width_mm)}mm"),
-        ("height", f"{_number(scene.height_mm)}mm"),
-        ("fill", "none"),
-        ("stroke", "currentColor"),
-    ]
+    width, height = _number(scene.width_mm), _number(scene.height_mm)
+    root = (
+        f'<svg class="{f"dw {css_class}".strip()}" xmlns="http://www.w3.org/2000/svg" '
+        f'viewBox="0 0 {width} {height}" width="{width}mm" height="{height}mm" '
+        'fill="none" stroke="currentColor"'
+    )
     if hidden:
-        pairs.append(("aria-hidden", "true"))
-        lines = [f"<svg{_attributes(pairs)}>"]
+        lines = [f'{root} aria-hidden="true">']
     else:
-        pairs += [("role", "group" if linked else "img"), ("aria-labelledby", title_id)]
-        pairs.append(("aria-describedby", desc_id if scene.description else ""))
-        lines = [f"<svg{_attributes(pairs)}>", f'<title id="{title_id}">{_clean(scene.title)}</title>']
+        root += f' role="{"group" if linked else "img"}" aria-labelledby="{title_id}"'
+        root += f' aria-describedby="{desc_id}"' if scene.description else ""
+        lines = [f"{root}>", f'<title id="{title_id}">{_clean(scene.title)}</title>']
         if scene.description:
             lines.append(f'<desc id="{desc_id}">{_clean(scene.description)}</desc>')
     for item in scene.items:

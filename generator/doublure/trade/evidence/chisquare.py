@@ -100,6 +100,7 @@ def compute_chi2_critical(p: float, dof: int) -> float:
             high = middle
 
 
+@functools.lru_cache(maxsize=1024)
 def compute_noncentral_chi2_sf(x: float, dof: int, noncentrality: float) -> float:
     """Return the probability that a non-central chi-square variable exceeds x.
 
