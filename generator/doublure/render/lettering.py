@@ -6,6 +6,7 @@ Never: font files; a width that a common system font exceeds by more than a hair
 
 from __future__ import annotations
 
+import functools
 import unicodedata
 
 #: Advance widths in em, each the widest of DejaVu Sans and Liberation Sans rounded up to 0.05 em
@@ -55,6 +56,12 @@ def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
         >>> text_width_mm("mm", 3.0)
         6.0
     """
+    return _em_width(text) * size_mm * (BOLD_FACTOR if bold else 1.0)
+
+
+# The same words are measured again and again while a drawing looks for its scale.
+@functools.lru_cache(maxsize=8192)
+def _em_width(text: str) -> float:
     em = 0.0
     for letter in unicodedata.normalize("NFC", text):
         if letter in _EM:
@@ -66,7 +73,7 @@ def text_width_mm(text: str, size_mm: float, bold: bool = False) -> float:
             wide = unicodedata.east_asian_width(letter) in "WF"
             # An unknown letter is taken as wide as the widest Latin ligatures.
             em += _EM.get(base, 1.05 if not wide else 1.1)
-    return em * size_mm * (BOLD_FACTOR if bold else 1.0)
+    return em
 
 
 def centred_baseline_mm(middle_mm: float, size_mm: float) -> float:

@@ -5,7 +5,7 @@ In: a Replica, standings, the log, plans of pieces. Out: InsertWorking. Never: d
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import Enum
 
@@ -96,10 +96,31 @@ def work_inserts(
 ) -> tuple[InsertWorking, ...]:
     """Bring together what is known of each insert, in the order of the book."""
     ordered = sorted(replica.inserts.values(), key=reading_order)
+    shown_in = _by_insert((source.id, source.shows) for source in replica.evidence.values())
+    tried_in = _by_insert((trial.id, (*trial.about, *trial.approves)) for trial in replica.trials.values())
     return tuple(
-        _work(replica, note, number, standing.inserts[note.id], log, plans.get(note.id), reference)
+        _work(
+            replica,
+            note,
+            number,
+            standing.inserts[note.id],
+            log,
+            plans.get(note.id),
+            reference,
+            shown_in.get(note.id, ()),
+            tried_in.get(note.id, ()),
+        )
         for number, note in enumerate(ordered, 1)
     )
+
+
+def _by_insert(notes: Iterable[tuple[str, tuple[str, ...]]]) -> dict[str, tuple[str, ...]]:
+    """Return by the name of an insert the notes that name it, each once and in order."""
+    found: dict[str, dict[str, None]] = {}
+    for ident, names in notes:
+        for name in names:
+            found.setdefault(name.removeprefix("inserts/"), {})[ident] = None
+    return {name: tuple(idents) for name, idents in found.items()}
 
 
 def _work(
@@ -110,6 +131,8 @@ def _work(
     log: LogWorking,
     plan: SparePlan | None,
     reference: Reference,
+    shown_in: tuple[str, ...],
+    trials: tuple[str, ...],
 ) -> InsertWorking:
     own = log.by_thing.get(f"inserts/{note.id}", ())
     faces = [face.master for face in (note.front, note.back) if face is not None and face.master]
@@ -119,11 +142,7 @@ def _work(
     # Pieces of an entry about several things belong to none of them, as in trade/making/totals.
     alone = [entry for entry in own if len(log.things[entry.id]) == 1]
     made = sum(entry.made or 0 for entry in alone)
-    shown = {one.source for one in note.readings}
-    shown.update(source.id for source in replica.evidence.values() if note.id in _plain(source.shows))
-    trials = [
-        trial.id for trial in replica.trials.values() if note.id in _plain((*trial.about, *trial.approves))
-    ]
+    evidence = {one.source for one in note.readings if one.source in replica.evidence}
     return InsertWorking(
         note=note,
         number=number,
@@ -133,8 +152,8 @@ def _work(
         made=made,
         spoiled=sum(entry.spoiled or 0 for entry in alone),
         entries=tuple(sorted(entries.values(), key=lambda entry: (entry.date, entry.id), reverse=True)),
-        evidence=tuple(sorted(shown & set(replica.evidence))),
-        trials=tuple(trials),
+        evidence=tuple(sorted(evidence.union(shown_in))),
+        trials=trials,
         formats=_match(standing, reference),
         front_runs=parse_wording(note.wording_front)[0] if note.wording_front else (),
         back_runs=parse_wording(note.wording_back)[0] if note.wording_back else (),
@@ -153,10 +172,6 @@ def _match(standing: InsertStandingWorking, reference: Reference) -> tuple[Forma
         return match_formats(sides[0], sides[1], reference.formats, most=MOST_FORMATS)
     except DomainError:
         return ()
-
-
-def _plain(names: tuple[str, ...]) -> set[str]:
-    return {name.removeprefix("inserts/") for name in names}
 
 
 def _state(

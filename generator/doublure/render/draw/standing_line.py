@@ -187,12 +187,12 @@ def standing_outline(points: Sequence[Point], standing: str, size: float = 1.0) 
         DomainError: The word is no standing.
     """
     check_standing(standing)
-    runs = split_at_corners(points, closed=True)
     weight = min(1.0, 0.4 + 0.6 * size)
     if standing == "settled":
         return (Polyline(tuple(points), Pen(0.62 * weight), closed=True),)
     if standing == "supported":
         return (Polyline(tuple(points), Pen(0.28 * weight), closed=True),)
+    runs = split_at_corners(points, closed=True)
     if standing == "thin":
         return tuple(_dashes(run, size) for run in runs)
     if standing == "assumed":

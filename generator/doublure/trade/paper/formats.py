@@ -186,11 +186,21 @@ def match_formats(
     cut2 = cutting_tolerance_mm**2
     # With least_p > 0 the greatest distance that still counts; a journal has many pieces, and formats are many.
     farthest2 = -2 * math.log(least_p) if least_p > 0 else math.inf
+    unstated = (unstated_tolerance_mm, unstated_tolerance_mm)
+    near_mm: dict[tuple[float, float], float] = {}
     matches = []
     for known in formats:
+        tolerances = known.tolerance_mm or unstated
+        near = near_mm.get(tolerances)
+        if near is None:
+            # No side further off than this can belong to a format that still counts; most fall out here.
+            near = math.sqrt(farthest2 * (max(u2) + (max(tolerances) ** 2 + cut2) / 3)) * (1 + 1e-9)
+            near_mm[tolerances] = near
+        if abs(width.value - known.short_mm) > near and abs(width.value - known.long_mm) > near:
+            continue
         if years is not None and not _may_be_of(known, years):
             continue
-        short_tolerance, long_tolerance = known.tolerance_mm or (unstated_tolerance_mm, unstated_tolerance_mm)
+        short_tolerance, long_tolerance = tolerances
         short, long = (known.short_mm, short_tolerance), (known.long_mm, long_tolerance)
         best: FormatMatch | None = None
         for turned, across, along in ((False, short, long), (True, long, short)):
