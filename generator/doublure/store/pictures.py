@@ -32,8 +32,10 @@ __all__ = [
 ]
 
 MAX_PICTURE_BYTES = 600_000_000
-THUMBNAIL_VERSION = 1
+THUMBNAIL_VERSION = 2
 WEBP_QUALITY = 82
+#: Half the time of the usual 4, for files about a twentieth larger.
+WEBP_METHOD = 2
 JPEG_QUALITY = 90
 #: What masters may be beside pictures; they have no pixels.
 _DRAWN_ARTWORK = (".pdf", ".svg")
@@ -244,7 +246,7 @@ def _thumbnail_key(sha256: str, width_px: int) -> str:
 
 def _encode_thumbnail(content: bytes, width_px: int) -> bytes:
     out = io.BytesIO()
-    decode(content, width_px).save(out, "WEBP", quality=WEBP_QUALITY, method=4)
+    decode(content, width_px).save(out, "WEBP", quality=WEBP_QUALITY, method=WEBP_METHOD)
     return out.getvalue()
 
 

@@ -201,3 +201,18 @@ def test_links_between_notes_become_links_between_pages() -> None:
 def test_addresses_are_relative_to_the_page() -> None:
     assert relative_href("book/pages.md", "index.md") == "../index.html"
     assert relative_href("book/pages.md", "book/gatherings.md#gathering-2") == "gatherings.html#gathering-2"
+
+
+def test_a_strip_of_very_many_inserts_shows_the_first_and_says_so() -> None:
+    files = dict(GOOD)
+    for number in range(230):
+        files[f"inserts/slip-{number}.md"] = f"---\ntitle: Slip {number}\nsize: 40 x 50 mm\n---\n"
+    found = pages_of(plan(files))
+    count = len(decode_well(files).inserts)
+    for path, shown in (("index.md", 60), ("inserts/index.md", 200)):
+        strip = re.search(r'<title id="strip-w-title">.*?</svg>', found[path], re.DOTALL)
+        assert strip is not None
+        assert len(re.findall(r", number \d+</title>", strip[0])) == shown
+        assert f"The first {shown} of {count} inserts" in found[path]
+    assert found["inserts/index.md"].count("Slip ") >= 230
+    assert " of 1 inserts" not in pages_of(plan(GOOD))["index.md"]

@@ -17,6 +17,7 @@ from doublure.render.html import (
     Html,
     Link,
     Question,
+    Shown,
     escape_text,
     join_html,
     render_answer,
@@ -42,6 +43,8 @@ from doublure.workings.questions import QuestionWorking
 LATEST = 3
 QUESTIONS = 5
 MOST_EVIDENCE = 6
+#: So many pieces a strip holds while it can still be looked over; the gallery's is for looking closely.
+MOST_ON_FIRST, MOST_IN_GALLERY = 60, 200
 
 
 def first_page(ctx: SiteContext) -> SitePage:
@@ -49,8 +52,14 @@ def first_page(ctx: SiteContext) -> SitePage:
     replica = ctx.work.replica.replica
     frame = PageFrame("index.md", replica.title, kind="first", description=replica.object)
     frame.add(_opening(ctx, frame))
-    scale = "Every piece to one scale. Choose one to see what is known of it."
-    frame.add(strip_html(ctx, frame, ctx.work.inserts, scale))
+    scale: Shown = "Every piece to one scale. Choose one to see what is known of it."
+    inserts = ctx.work.inserts
+    if len(inserts) > MOST_ON_FIRST:
+        gallery = render_link(Link("the gallery", frame.href("inserts/index.md")))
+        scale = join_html(
+            [f"The first {MOST_ON_FIRST} of {len(inserts)} inserts, to one scale; all are in ", gallery, "."]
+        )
+    frame.add(strip_html(ctx, frame, inserts[:MOST_ON_FIRST], scale))
     if ctx.work.inserts:
         frame.add(
             draw_both(lambda width: draw_progress(_progress(ctx, frame), width), "progress", wide_px=1000)
@@ -227,7 +236,9 @@ def gallery_page(ctx: SiteContext) -> SitePage:
             f"{count} on {count_words(len(stocks), 'stock')}, in the order in which a reader meets them."
         )
     )
-    frame.add(strip_html(ctx, frame, work.inserts, ""))
+    cut = f"The first {MOST_IN_GALLERY} of {len(work.inserts)} inserts, to one scale; below are all of them."
+    caption = cut if len(work.inserts) > MOST_IN_GALLERY else ""
+    frame.add(strip_html(ctx, frame, work.inserts[:MOST_IN_GALLERY], caption))
     cards = [_card(ctx, frame, one) for one in work.inserts]
     frame.add(render_gallery(cards, _filters(ctx)))
     return frame.finish()
