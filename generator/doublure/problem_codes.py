@@ -63,7 +63,7 @@ _ALL = (
     _error("F102", "The file name cannot be an identifier",
            "The name of a file, without its ending, is what other notes call it by, and part of the "
            "address of its page. Capitals, spaces and other signs behave differently from one system "
-           "to the next.",
+           "to the next; a few names mean something else already, such as index.",
            "Rename the file: a to z, 0 to 9, and single hyphens between them."),
     _warning("F103", "No such folder of notes",
              "Each kind of note has its folder. A file in any other folder is not read, and most often "

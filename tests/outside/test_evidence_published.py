@@ -2,7 +2,7 @@
 
 Publishers:
     Particle Data Group, S. Navas et al., Review of Particle Physics, 2024 and 2026 update, charged-kaon mass
-    and mean life: measurements and averages seen in the database of the PyPI package pdg 2026.0 (Modified
+    and mean life: measurements and averages seen in the database of the Python package pdg 2026.0 (Modified
     BSD); procedure: Introduction, 5.2, unconstrained averaging.
     Chi-square table: upper critical values as printed in the appendices of statistics textbooks (rows seen in
     a scanned appendix; those of NIST/SEMATECH e-Handbook 1.3.6.7.4 are the same, from memory).

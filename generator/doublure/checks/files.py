@@ -15,6 +15,7 @@ from doublure.problems import Problem, Span
 _NOTES = {
     "encoding": ("F101", "it is not UTF-8", "save it as UTF-8"),
     "too long": ("F111", "it is too long for a note", "part it into several notes"),
+    "outside": ("F105", "it cannot be read", "copy the file itself into the journal"),
 }
 _NOTE_CLOSED = ("F105", "it cannot be read", "see whether it opens in an editor")
 _PICTURES = {

@@ -30,6 +30,9 @@ _NOT_NOTES = ("private", "revisions", "pictures", "artwork")
 _IDENTIFIER = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 #: Words that stand for something else where a name is wanted.
 _RESERVED = {"blank": "an empty page or side"}
+#: Files that Windows keeps for its devices, whatever their ending (Microsoft, "Naming Files, Paths, and
+#: Namespaces", from memory).
+_DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))})
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,8 +194,13 @@ def _check_name(address: _Address, source: SourceText, problems: list[Problem]) 
             )
         )
         return True
-    if address.id in _RESERVED and address.kind == "masters":
-        meaning = _RESERVED[address.id]
+    meaning = _RESERVED.get(address.id) if address.kind == "masters" else None
+    if address.id == "index":
+        # Its page would take the place of the page of all notes of the kind.
+        meaning = "the page that lists the whole folder"
+    elif address.id in _DEVICES:
+        meaning = "a device to Windows, where no file can be called so"
+    if meaning:
         problems.append(
             _file_problem(
                 "F102", source.file, f'"{address.id}" means {meaning}', "call the file something else"
