@@ -32,7 +32,9 @@ _IDENTIFIER = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _RESERVED = {"blank": "an empty page or side"}
 #: Files that Windows keeps for its devices, whatever their ending (Microsoft, "Naming Files, Paths, and
 #: Namespaces", from memory).
-_DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))})
+_DEVICES = frozenset(
+    {"con", "prn", "aux", "nul", *(f"{port}{n}" for port in ("com", "lpt") for n in range(1, 10))}
+)
 
 
 @dataclass(frozen=True, slots=True)
