@@ -34,6 +34,9 @@ from doublure.workings.all import Workings
 from doublure.workings.inserts import InsertWorking
 from doublure.workings.questions import QuestionWorking
 
+#: Below this, mm, a hundredth of an inch would hide what matters: calipers.
+HUNDREDTHS_MM = 3.0
+
 KIND_WORDS = {
     "inserts": "insert",
     "evidence": "evidence",
@@ -123,7 +126,7 @@ class SiteContext:
         if length is None:
             return ""
         mm, inches = format_length_mm(length), format_length_in(length)
-        if not self.inches_first and _is_exact(length) and "." in inches:
+        if not self.inches_first and _is_exact(length) and "." in inches and _in_mm(length) > HUNDREDTHS_MM:
             inches = f"{_hundredths(length)}{NS}in"
         first, second = (inches, mm) if self.inches_first else (mm, inches)
         return f"{first} ({second})"
@@ -278,8 +281,11 @@ def _is_exact(length: Measured | float) -> bool:
 
 def _hundredths(length: Measured | float) -> str:
     """Return a decided length in hundredths of an inch: a finer one nobody cuts to, where millimetres come first."""
-    value = length.value if isinstance(length, Measured) else length
-    return f"{value / MM_PER_INCH:.2f}"
+    return f"{_in_mm(length) / MM_PER_INCH:.2f}"
+
+
+def _in_mm(length: Measured | float) -> float:
+    return length.value if isinstance(length, Measured) else length
 
 
 def log_entry_path(work: Workings, ident: str) -> str:

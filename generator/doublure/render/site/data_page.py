@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from doublure.render.html import Link, render_answer, render_link
+from doublure.render.html import Html, Link, escape_text, render_answer, render_link, render_rows
 from doublure.render.plan import SiteFile, SitePage
 from doublure.render.site.bill_page import bill_table, need_table
 from doublure.render.site.book_tables import (
@@ -66,14 +66,15 @@ def page(ctx: SiteContext) -> SitePage:
             f"{count_words(len(tables), 'table')}, each as CSV and JSON, with the units in the names of the columns."
         )
     )
-    items = []
+    rows: list[tuple[str, Html]] = []
     for table in tables:
         csv = render_link(Link("CSV", frame.href(f"data/{table.name}.csv")))
         json = render_link(Link("JSON", frame.href(f"data/{table.name}.json")))
         columns = ", ".join(column.key for column in table.columns)
-        items.append(
-            f"<li><strong>{table.name.replace('_', ' ')}</strong>: {count_words(len(table.rows), 'row')}, {csv}, {json}"
-            f"<br><small>{columns.replace('_', '&#95;')}</small></li>"
+        words = (
+            f"{escape_text(table.caption)}. {count_words(len(table.rows), 'row')}: {csv}, {json}"
+            f'<span class="db-columns">{columns.replace("_", "&#95;")}</span>'
         )
-    frame.add(f"<ul>{''.join(items)}</ul>")
+        rows.append((table.name.replace("_", " ").capitalize(), Html(words)))
+    frame.add(render_rows(rows))
     return frame.finish()

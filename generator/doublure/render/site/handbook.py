@@ -67,8 +67,11 @@ def _fields(kinds: Sequence[KindTable]) -> SitePage:
         frame.heading(kind.name.capitalize(), kind.name)
         frame.add(f"<p>{escape_text(kind.help)} <code>{escape_text(kind.place)}</code></p>")
         frame.add(_field_table(kind.name, f"Fields of {kind.noun}", kind.fields))
+        alike: dict[tuple[FieldRow, ...], list[str]] = {}
         for title, rows in kind.groups:
-            frame.add(_field_table(f"{kind.name}-{title}", f"Inside {title}:", rows))
+            alike.setdefault(rows, []).append(title)
+        for rows, titles in alike.items():
+            frame.add(_field_table(f"{kind.name}-{titles[0]}", f"Inside {' and '.join(titles)}", rows))
     return frame.finish()
 
 

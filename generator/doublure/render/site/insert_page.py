@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from doublure.measured import Measured
 from doublure.model.insert import Face, InsertNote
 from doublure.quantities import format_length_mm
 from doublure.render.draw.size import SizeSpec, draw_size
@@ -93,18 +94,17 @@ def _answer(ctx: SiteContext, one: InsertWorking) -> str:
     """Return the page's one-line answer: size, paper, place, how well known."""
     note = one.note
     parts = [ctx.size(note.size) or "size open"]
-    if note.stock:
-        parts.append(f"on {ctx.name_of(f'stocks/{note.stock}')}")
-    else:
-        parts.append("paper open")
+    parts.append(ctx.name_of(f"stocks/{note.stock}") if note.stock else "paper open")
     where = place_words(note.place)
     if where:
         parts.append(where)
     overall = one.standing.overall
-    deciding = ", ".join(attribute_word(name) for name in overall.deciding)
+    words = [attribute_word(name) for name in overall.deciding]
+    deciding = " and ".join([part for part in (", ".join(words[:-1]), *words[-1:]) if part])
     everything = len(overall.deciding) == len(ctx.work.replica.replica.required)
-    return f"{', '.join(parts)}. {overall.standing.value.capitalize()}" + (
-        "." if everything else f", for its {deciding}."
+    # Names of stocks hold commas, so semicolons stand between the parts.
+    return f"{'; '.join(parts)}. {overall.standing.value.capitalize()}" + (
+        "." if everything or not deciding else f" in {deciding}."
     )
 
 
@@ -150,7 +150,7 @@ def _pictures(ctx: SiteContext, frame: PageFrame, one: InsertWorking) -> list[Pi
         if master is None or not master.artwork:
             continue
         shown = ctx.artwork(frame, master, f"{side}, the artwork")
-        if shown is not None:
+        if shown is not None and all(shown.large.href != other.large.href for other in found):
             found.append(shown)
     for source in one.evidence:
         shown = ctx.evidence_picture(frame, source)
@@ -232,14 +232,18 @@ def _place(ctx: SiteContext, note: InsertNote) -> str:
     if place.face_down:
         parts.append("face down")
     if place.from_gutter_mm is not None:
-        parts.append(f"{ctx.length(place.from_gutter_mm)} from the gutter")
+        parts.append(_away(ctx, place.from_gutter_mm, "the gutter"))
     if place.from_head_mm is not None:
-        parts.append(f"{ctx.length(place.from_head_mm)} from the head")
+        parts.append(_away(ctx, place.from_head_mm, "the head"))
     if place.sticks_out_mm is not None:
         parts.append(
             f"standing out {ctx.length(place.sticks_out_mm)} at the {place.sticks_out_at or 'fore-edge'}"
         )
     return ", ".join(part for part in parts if part)
+
+
+def _away(ctx: SiteContext, distance: Measured, edge: str) -> str:
+    return f"{ctx.length(distance)} from {edge}" if distance.value else f"at {edge}"
 
 
 def _held(note: InsertNote) -> str:

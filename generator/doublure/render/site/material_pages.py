@@ -259,12 +259,12 @@ def _master(ctx: SiteContext, note: MasterNote) -> SitePage:
         where = "not used yet"
     state = STATE_OF_ARTWORK[note.state] or "state of the artwork not said"
     frame.add(render_answer(f"{state.capitalize()}; {where}."))
-    shown = ctx.artwork(frame, note, note.title)
-    frame.add(
-        render_pictures(
-            [*((shown,) if shown is not None else ()), *ctx.pictures_of(frame, f"masters/{note.id}")]
-        )
-    )
+    shown = ctx.artwork(frame, note, "The artwork")
+    pictures = [] if shown is None else [shown]
+    for picture in ctx.pictures_of(frame, f"masters/{note.id}"):
+        if all(picture.large.href != other.large.href for other in pictures):
+            pictures.append(picture)
+    frame.add(render_pictures(pictures))
     frame.body(note.body)
     frame.heading("What it is", "what")
     evidence = [f"evidence/{ident}" for ident in note.evidence]

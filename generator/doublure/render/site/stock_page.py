@@ -5,8 +5,9 @@ In: SiteContext, StockWorking. Out: SitePage, Table. Never: computing.
 
 from __future__ import annotations
 
+from doublure.model.notes import StockNote
 from doublure.quantities import format_grammage, format_length_mm
-from doublure.render.html import Html, Link, render_answer, render_rows
+from doublure.render.html import Html, Link, render_answer, render_link, render_rows
 from doublure.render.pictures import render_pictures
 from doublure.render.plan import SitePage, page_path
 from doublure.render.site.context import SiteContext
@@ -67,9 +68,15 @@ def stock_page(ctx: SiteContext, one: StockWorking) -> SitePage:
     """Return the page of one stock."""
     note = one.note
     frame = PageFrame(page_path("stocks", note.id), note.title, kind="stock")
-    grammage = format_grammage(note.grammage_gsm) if note.grammage_gsm is not None else "weight open"
-    caliper = format_length_mm(one.caliper) if one.caliper is not None else "caliper open"
-    frame.add(render_answer(f"{(note.kind or 'kind not said').capitalize()}, {grammage}, {caliper} thick."))
+    known = [] if note.kind == "other" else [note.kind or "kind not said"]
+    if note.grammage_gsm is not None:
+        known.append(format_grammage(note.grammage_gsm))
+    if one.caliper is not None:
+        known.append(f"{format_length_mm(one.caliper)} thick")
+    if note.colour:
+        known.append(note.colour)
+    words = ", ".join(known) or "kind not said"
+    frame.add(render_answer(f"{words[0].upper()}{words[1:]}."))
     frame.add(render_pictures(ctx.pictures_of(frame, f"stocks/{note.id}")))
     add_cautions(frame, note.cautions)
     frame.body(note.body)
@@ -118,18 +125,32 @@ def _rows(ctx: SiteContext, frame: PageFrame, one: StockWorking) -> list[tuple[s
         ("Caliper", caliper),
         ("Bulk", bulk),
         ("Sheet", ctx.size(note.sheet)),
-        ("Grain", f"{note.grain} side" if note.grain in ("long", "short") else note.grain),
+        ("Grain", f"along its {note.grain} side" if note.grain in ("long", "short") else note.grain),
         ("Colour", note.colour),
         ("Surface", note.surface),
         ("Sold in", pack),
-        ("Price of one", ctx.money(note.price) if note.price is not None and ctx.shows_prices else ""),
-        ("On hand", f"{note.on_hand:f}" if note.on_hand is not None else ""),
+        (
+            "Price of a pack" if pack else "Price of one",
+            ctx.money(note.price) if note.price is not None and ctx.shows_prices else "",
+        ),
+        ("On hand", _on_hand(note)),
         ("Supplier", note.supplier),
         ("A ream of 500", f"{one.ream_kg:.2f} kg" if one.ream_kg is not None else ""),
         ("Pieces from one sheet", "; ".join(fits)),
         ("Inserts on it", ctx.links(frame, used)),
-        ("Leaves of the book", "yes" if one.in_book else ""),
+        (
+            "Used for",
+            render_link(Link("the leaves of the book", frame.href("book/index.md"))) if one.in_book else "",
+        ),
     ]
+
+
+def _on_hand(note: StockNote) -> str:
+    if note.on_hand is None:
+        return ""
+    if note.pack is not None and note.pack.metres is not None:
+        return f"{note.on_hand:f} m"
+    return count_words(int(note.on_hand), "piece" if note.pack is not None and note.pack.pieces else "sheet")
 
 
 def _weights(frame: PageFrame, one: StockWorking) -> Html:
