@@ -191,6 +191,11 @@ _ALL = (
     _error("R106", "A master that is its own partner",
            "Artwork across the gutter has two halves, on two masters that face each other.",
            "Name the master of the facing page."),
+    _error("R107", "A link that leads to no page",
+           "A link in the text of a note leads to another note by its file, seen from this one: "
+           "../inserts/tide-pass.md. Every note has a page but the log entries, which stand on the page of "
+           "their month.",
+           "Correct the path; the page of a note ends in .md whatever its file ends in."),
     _error("W101", "A bracket that is not closed, or closes nothing",
            "In the Leiden conventions brackets say what is lost, restored or supplied. They come in "
            "pairs, and one that was opened later is closed first.",
@@ -216,6 +221,11 @@ _ALL = (
            "The picture has more pixels than can be handled safely. A file of a few kilobytes can "
            "claim to be a picture that fills the memory.",
            "Save it smaller."),
+    _error("P106", "A picture in the text of a note",
+           "The site shows the pictures that a note names in its fields: they are turned upright, freed from "
+           "where and with what they were taken, and held back where rights say so. A picture in the text would "
+           "pass all that by, and one at another host would be asked for by whoever reads the page.",
+           "Copy the picture into journal/pictures and name it under pictures:."),
     _error("S101", "Caliper and grammage do not go together",
            "Thickness divided by grammage is the bulk. No paper or board is denser than cellulose with its "
            "filling (0.6 cm³/g) or looser than the softest tissue (4 cm³/g); outside of that one of the two "

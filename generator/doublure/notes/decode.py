@@ -7,12 +7,14 @@ After a mistake in one field the others are decoded all the same.
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from doublure.model.notes import Note
 from doublure.model.parts import Picture
 from doublure.model.source import SourceText
+from doublure.notes.bodies import BodyTarget, find_body_targets
 from doublure.notes.decoding import Decoding, Path, Reference, Values
 from doublure.notes.fieldtypes import parse_day
 from doublure.notes.frontmatter import part_note
@@ -42,6 +44,7 @@ class Decoded:
         problems: What is wrong with it.
         references: The names of other notes in it.
         manuscript: Its text, as problems may quote it.
+        links: Links in its Markdown that must lead to a page of ours.
     """
 
     kind: str
@@ -50,6 +53,7 @@ class Decoded:
     problems: tuple[Problem, ...]
     references: tuple[Reference, ...]
     manuscript: Manuscript
+    links: tuple[BodyTarget, ...] = ()
 
 
 def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> Decoded:
@@ -92,8 +96,25 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
         extra: dict[Path, tuple[int, int]] = {("body",): (parts.body_start, body_end)} if body else {}
         origin = make_origin(findings.manuscript, tree, ctx.moved, extra)
         note = build_note(kind, values, Head(ident, title, body, origin, day))
+    links = tuple(_check_targets(findings, parts.body_start)) if body else ()
     problems = tuple(findings.problems)
-    return Decoded(kind, ident, note, problems, tuple(ctx.references), findings.manuscript)
+    return Decoded(kind, ident, note, problems, tuple(ctx.references), findings.manuscript, links)
+
+
+def _check_targets(findings: Findings, body_start: int) -> Iterator[BodyTarget]:
+    """Report every picture in the Markdown; yield the links that must lead to a page of ours."""
+    for one in find_body_targets(findings.manuscript.text, body_start):
+        if one.is_picture:
+            elsewhere = "at another host, which the pages never ask" if one.is_elsewhere else "in the text"
+            findings.add(
+                "P106",
+                f"a picture {elsewhere}",
+                one.start,
+                one.end,
+                "copy it into journal/pictures and name it under pictures:",
+            )
+        elif not one.is_elsewhere and not one.target.startswith("#"):
+            yield one
 
 
 def _tell_controls(text: str, findings: Findings) -> None:

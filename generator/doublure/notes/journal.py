@@ -18,7 +18,14 @@ from doublure.model.replica import FOLDER_KINDS, Replica
 from doublure.model.source import FileFault, SourceText
 from doublure.notes.decode import Decoded, decode_note
 from doublure.notes.fieldtypes import parse_day
-from doublure.notes.links import NoteIndex, apply_names, check_circles, check_references, pair_crossovers
+from doublure.notes.links import (
+    NoteIndex,
+    apply_names,
+    check_body_links,
+    check_circles,
+    check_references,
+    pair_crossovers,
+)
 from doublure.notes.schema import KINDS
 from doublure.problem_codes import CODES
 from doublure.problems import Problem, Span, nearest_name, sort_problems
@@ -253,6 +260,7 @@ def _link(
     for one in sorted(decoded, key=lambda each: each.id):
         found, renamed = check_references(one, index)
         problems.extend(found)
+        problems.extend(check_body_links(one, index))
         if one.note is not None:
             notes[one.kind][one.id] = apply_names(one.note, renamed)
     evidence: Mapping[str, Any] = notes["evidence"]

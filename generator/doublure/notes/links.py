@@ -8,10 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from pathlib import PurePosixPath
 from typing import Any
 
 from doublure.model.notes import EvidenceNote, MasterNote, Note
 from doublure.model.replica import FOLDER_KINDS
+from doublure.notes.bodies import resolve_link
 from doublure.notes.decode import Decoded
 from doublure.notes.decoding import Reference
 from doublure.notes.manuscript import Findings
@@ -130,6 +132,62 @@ def _suggest(plain: str, reference: Reference, index: NoteIndex) -> str:
     if len(known) <= _FEW:
         return f"there are {', '.join(sorted(known))}"
     return f"write the name of a file in {reference.folders[0]}/, without its ending"
+
+
+#: Pages that are there whatever the notes are, seen from the journal; folders have theirs beside these.
+_LISTS = frozenset(
+    {
+        "index.md", "bill.md", "questions.md", "data/index.md", "log/things.md", "log/pictures.md", "book/index.md",
+        "book/pages.md", "book/gatherings.md", "book/imposition.md", "book/crossovers.md", "book/creep.md",
+    }
+)  # fmt: skip
+
+
+def check_body_links(decoded: Decoded, index: NoteIndex) -> tuple[Problem, ...]:
+    """Check every link in a note's Markdown that must lead to a page of ours."""
+    if not decoded.links:
+        return ()
+    findings = Findings(decoded.manuscript)
+    # The text of the replica stands on the first page, that of the book in the folder of its pages.
+    here = "" if decoded.kind == "replica" else decoded.kind
+    up = "" if decoded.kind == "replica" else "../"
+    for link in decoded.links:
+        path = resolve_link(link.target, here)
+        folder, _, name = path.partition("/")
+        ident = name.removesuffix(".md")
+        if path in _LISTS or (folder in FOLDER_KINDS and name == "index.md") or path.startswith("handbook/"):
+            continue
+        if folder == "log" and any(
+            one.startswith(ident) for one in index.ids["log"] if len(ident) == len("2031-03")
+        ):
+            continue
+        known = (
+            index.ids.get(folder, frozenset()) if folder in FOLDER_KINDS and folder != "log" else frozenset()
+        )
+        if name.endswith(".md") and ident in known:
+            continue
+        if (folder, PurePosixPath(name).stem) in index.failed:
+            continue
+        findings.add(
+            "R107",
+            f'the link "{link.target}" leads to no page',
+            link.start,
+            link.end,
+            _suggest_page(path, up, index),
+        )
+    return tuple(findings.problems)
+
+
+def _suggest_page(path: str, up: str, index: NoteIndex) -> str:
+    folder, _, name = path.partition("/")
+    stem = PurePosixPath(name or folder).stem
+    if folder == "log" and stem in index.ids["log"]:
+        return f"write {up}log/{stem[:7]}.md#{stem}"
+    pages = {one: kind for kind in FOLDER_KINDS if kind != "log" for one in index.ids[kind]}
+    near = nearest_name(stem, pages)
+    if near is not None:
+        return f"write {up}{pages[near]}/{near}.md"
+    return "write the way to a note from here, such as ../inserts/NAME.md"
 
 
 def apply_names(note: Note, renamed: Mapping[str, str]) -> Note:

@@ -111,6 +111,10 @@ _ATTRIBUTES = {
 }
 
 
+#: Pictures come by the fields of a note (problem P106), never by its text; nothing else loads by itself.
+_TAGS = nh3.ALLOWED_TAGS - {"img", "map", "area"}
+
+
 def clean_bodies(html: str) -> str:
     """Return HTML in which what came from notes' own Markdown holds nothing that could run or load.
 
@@ -119,7 +123,12 @@ def clean_bodies(html: str) -> str:
     """
     if BODY_BEGINS not in html:
         return html
-    return _BODY.sub(lambda found: nh3.clean(found.group(1), attributes=_ATTRIBUTES), html)
+    return _BODY.sub(lambda found: clean_note_html(found.group(1)), html)
+
+
+def clean_note_html(html: str) -> str:
+    """Return HTML from a note's Markdown without what could run, or make a page ask another host."""
+    return nh3.clean(html, attributes=_ATTRIBUTES, tags=_TAGS)
 
 
 def _inert(text: str) -> str:

@@ -9,14 +9,13 @@ import re
 from datetime import date
 
 import markdown
-import nh3
 
 from doublure.model.notes import LogNote
 from doublure.quantities import format_duration
 from doublure.render.html import Html, Link, Shown
 from doublure.render.logcards import LogCard
 from doublure.render.site.context import SiteContext, log_entry_path
-from doublure.render.site.frame import PageFrame
+from doublure.render.site.frame import PageFrame, clean_note_html
 
 #: A brief card holds this many characters of the entry at most.
 SHORT_CHARACTERS = 240
@@ -109,7 +108,7 @@ def note_html(text: str) -> Html:
     if not text.strip():
         return Html("")
     converted: str = _converter.reset().convert(text)
-    return Html(_NOTE_LINK.sub(r"\1.html\2", nh3.clean(converted)))
+    return Html(_NOTE_LINK.sub(r"\1.html\2", clean_note_html(converted)))
 
 
 _MARKS = re.compile(r"[*_`#>]+|!?\[([^\]]*)\]\([^)]*\)|<[^>]*>")
