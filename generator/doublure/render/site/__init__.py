@@ -51,8 +51,9 @@ def plan_site(
     pages.extend(log_pages.pages(ctx))
     pages.extend(question_page.pages(ctx))
     pages.extend(handbook.pages(commands, kinds))
-    files = [*data_page.data_files(ctx), feed.feed_file(ctx)]
-    pages.append(data_page.page(ctx))
+    tables = data_page.tables(ctx)
+    files = [*data_page.data_files(tables), feed.feed_file(ctx)]
+    pages.append(data_page.page(tables))
     pictures = tuple(
         SitePicture(file, width, picture_path(file, width))
         for file in ctx.published

@@ -5,7 +5,7 @@ In: SiteContext. Out: SiteFile values, SitePage. Never: computing.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from doublure.render.html import Html, Link, escape_text, render_answer, render_link, render_rows
 from doublure.render.plan import SiteFile, SitePage
@@ -24,6 +24,11 @@ from doublure.render.site.log_pages import thing_table
 from doublure.render.site.stock_page import stock_table
 from doublure.render.site.wordings import count_words
 from doublure.render.table import Table, render_table_csv, render_table_json
+
+
+def tables(ctx: SiteContext) -> tuple[Table, ...]:
+    """Return every table that has rows."""
+    return tuple(table for table in _tables(ctx) if table.rows)
 
 
 def _tables(ctx: SiteContext) -> Iterator[Table]:
@@ -47,20 +52,18 @@ def _tables(ctx: SiteContext) -> Iterator[Table]:
     yield thing_table(ctx, frame)
 
 
-def data_files(ctx: SiteContext) -> list[SiteFile]:
-    """Return every table as CSV and as JSON."""
+def data_files(tables: Iterable[Table]) -> list[SiteFile]:
+    """Return tables as CSV and as JSON."""
     files = []
-    for table in _tables(ctx):
-        if table.rows:
-            files.append(SiteFile(f"data/{table.name}.csv", render_table_csv(table)))
-            files.append(SiteFile(f"data/{table.name}.json", render_table_json(table)))
+    for table in tables:
+        files.append(SiteFile(f"data/{table.name}.csv", render_table_csv(table)))
+        files.append(SiteFile(f"data/{table.name}.json", render_table_json(table)))
     return files
 
 
-def page(ctx: SiteContext) -> SitePage:
-    """Return the page that lists the data files."""
+def page(tables: Sequence[Table]) -> SitePage:
+    """Return the page that lists the data files of tables."""
     frame = PageFrame("data/index.md", "Data", kind="data")
-    tables = [table for table in _tables(ctx) if table.rows]
     frame.add(
         render_answer(
             f"{count_words(len(tables), 'table')}, each as CSV and JSON, with the units in the names of the columns."
