@@ -16,8 +16,10 @@ from doublure.checks import check_replica, describe_note_faults
 from doublure.errors import JournalRejected, UsageError
 from doublure.model.replica import ImageFact, Replica
 from doublure.notes.field_rows import list_kinds
+from doublure.notes.frontmatter import hide_private
 from doublure.notes.journal import decode_journal, named_artwork, named_pictures
 from doublure.notes.json_schema import json_schemas
+from doublure.notes.manuscript import drop_filler
 from doublure.problems import Problem, sort_problems
 from doublure.render.plan import SitePage, SitePlan
 from doublure.render.site import plan_site
@@ -168,6 +170,23 @@ def _field_tables() -> tuple[KindTable, ...]:
 def clean_page(html: str) -> str:
     """Return a page's HTML with what came from a note's own text cleaned."""
     return clean_bodies(html)
+
+
+def without_private(text: str, where: str) -> str:
+    """Return a text of the project's own, such as a page of docs/, without its private passages.
+
+    Args:
+        text: The text.
+        where: What to call it in a message.
+
+    Raises:
+        UsageError: A private mark has no partner, so that nobody can say what is private.
+    """
+    hidden = hide_private(text)
+    if hidden.faults:
+        line = text.count("\n", 0, hidden.faults[0].start) + 1
+        raise UsageError(f"{where}:{line}: {hidden.faults[0].message}; {hidden.faults[0].hint}")
+    return drop_filler(hidden.text)
 
 
 def site_look() -> look.SiteLook:

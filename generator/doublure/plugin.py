@@ -20,7 +20,7 @@ from mkdocs.structure.files import File, Files, InclusionLevel
 from mkdocs.structure.pages import Page
 
 from doublure import pipeline
-from doublure.errors import JournalRejected
+from doublure.errors import JournalRejected, UsageError
 
 log = logging.getLogger("mkdocs.plugins.doublure")
 
@@ -61,6 +61,9 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         config.extra.setdefault("generator", False)
         config.extra.setdefault("polyfills", []).append(look.polyfill)
         config.extra.setdefault("doublure", {}).setdefault("feed", "feed.xml")
+        for name in ("site_name", "site_description", "site_author", "copyright"):
+            if isinstance(words := config.get(name), str):
+                config[name] = _without_private(words, f"mkdocs.yml, {name}")
         # A site must open from a folder, where "page/" does not lead to "page/index.html".
         config.use_directory_urls = False
         if journal.is_dir() and str(journal) not in config.watch:
@@ -85,6 +88,10 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
             # A warning of ours is the maker's to weigh; it must not make --strict refuse the site.
             log.info("%s", problem.format())
         own = {file.src_uri for file in files}
+        for file in files.documentation_pages():
+            # The handbook is the program's own, and shows the marks as they are written.
+            if not file.src_uri.startswith("handbook/"):
+                _hide_private(file)
         self._drawn = {}
         for page in site.plan.pages:
             if page.path not in own:
@@ -142,6 +149,21 @@ def _set_drawings_aside(page: pipeline.SitePage) -> str:
         parts += [page.text[done:begin], _STAND_IN.format(number)]
         done = end
     return "".join([*parts, page.text[done:]])
+
+
+def _hide_private(file: File) -> None:
+    """Take private passages out of a page that the maker keeps in docs/."""
+    text = file.content_string
+    clean = _without_private(text, f"docs/{file.src_uri}")
+    if clean != text:
+        file.content_string = clean
+
+
+def _without_private(text: str, where: str) -> str:
+    try:
+        return pipeline.without_private(text, where)
+    except UsageError as error:
+        raise PluginError(str(error)) from None
 
 
 def _add(files: Files, config: MkDocsConfig, path: str, content: str | bytes) -> None:

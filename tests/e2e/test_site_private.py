@@ -43,6 +43,38 @@ contact_private: {name: %s, address: [%s]}
 picture: pictures/canary.jpg
 ---
 """,
+    "docs/canary-page.md": """\
+---
+title: Mine {private}%s{/private}
+---
+# Mine
+
+Open {private}%s{/private} words.
+""",
+    "journal/stocks/canary-stock.yml": """\
+title: Canary paper
+supplier_private: %s
+supplier: A shop {private}%s{/private}
+""",
+    "journal/masters/canary-master.md": """\
+---
+title: Canary master
+process: laser {private}%s{/private}
+---
+{private}%s{/private}
+""",
+    "journal/trials/canary-trial.md": """\
+---
+title: Canary trial
+tried: {private}%s{/private} two washes
+---
+""",
+    "journal/finishes/canary-finish.md": """\
+---
+title: Canary wash
+contains: [tea, 'rust {private}%s{/private} water']
+---
+""",
     "journal/private/copies.md": "---\ntitle: %s\n---\n%s\n",
     "journal/private/notes.txt": "%s\n",
 }
@@ -60,6 +92,17 @@ def plant(project: Path) -> list[str]:
         path = project / name
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text % tuple(next_canary() for _ in range(text.count("%s"))), encoding="utf-8")
+    mkdocs = project / "mkdocs.yml"
+    text = mkdocs.read_text(encoding="utf-8")
+    named = text.replace("site_name: ", f'site_name: "{{private}}{next_canary()}{{/private}} ', 1)
+    first, rest = named.split("site_name: ", 1)
+    line, more = rest.split("\n", 1)
+    mkdocs.write_text(f'{first}site_name: {line}"\n{more}', encoding="utf-8")
+    for name in ("replica.yml", "book.yml"):
+        path = project / "journal" / name
+        path.write_text(
+            path.read_text(encoding="utf-8") + f"remark_private: {next_canary()}\n", encoding="utf-8"
+        )
     picture = Image.new("RGB", (640, 480), (120, 110, 90))
     exif = Image.Exif()
     exif[0x010F] = next_canary()  # maker of the camera
