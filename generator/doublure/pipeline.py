@@ -27,6 +27,7 @@ from doublure.render.site.frame import clean_bodies
 from doublure.render.site.handbook import CommandPage, FieldRow, KindTable
 from doublure.store import cache as cache_store
 from doublure.store import data_files, handbook, journal_files, journal_paths, look, output, pictures
+from doublure.store.journal_paths import config_exists
 from doublure.workings.all import work_up
 from doublure.workings.reference import Reference, gather_reference
 
@@ -207,6 +208,8 @@ def build_site(
     from mkdocs.config import load_config
     from mkdocs.exceptions import Abort, BuildError, ConfigurationError
 
+    if not config_exists(root):
+        raise UsageError("there is no mkdocs.yml here; `doublure start .` writes one beside your notes")
     # MkDocs would log every line of its own progress; what matters to the maker are warnings and errors.
     lines = _LineCollector()
     logger = logging.getLogger("mkdocs")

@@ -43,11 +43,15 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         self.root = Path()
         #: The prepared site where `doublure build` has made it already; used once.
         self.prepared: pipeline.PreparedSite | None = None
+        #: What was shown last, for `serve` to go on showing while a note is wrong.
+        self._last: pipeline.PreparedSite | None = None
+        self._serving = False
         #: By source path: the pages whose drawings are set aside until the page is written.
         self._drawn: dict[str, pipeline.SitePage] = {}
 
     def on_startup(self, *, command: Literal["build", "gh-deploy", "serve"], dirty: bool) -> None:
         """Defined so that MkDocs keeps this instance between the rebuilds of `serve`."""
+        self._serving = command == "serve"
 
     @event_priority(50)
     def on_config(self, config: MkDocsConfig) -> MkDocsConfig:
@@ -64,6 +68,9 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         for name in ("site_name", "site_description", "site_author", "copyright"):
             if isinstance(words := config.get(name), str):
                 config[name] = _without_private(words, f"mkdocs.yml, {name}")
+        if self._serving:
+            # What is wrong is told in the terminal; it must not take the pages away.
+            config.strict = False
         # A site must open from a folder, where "page/" does not lead to "page/index.html".
         config.use_directory_urls = False
         if journal.is_dir() and str(journal) not in config.watch:
@@ -83,7 +90,12 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         except JournalRejected as rejected:
             for problem in rejected.problems:
                 (log.error if problem.is_error else log.warning)("%s", problem.format())
-            raise PluginError(str(rejected)) from None
+            if not self._serving or self._last is None:
+                raise PluginError(str(rejected)) from None
+            # A server that answered nothing until the note is mended would look dead.
+            log.error("the pages stay as they were until the notes are mended")
+            site = self._last
+        self._last = site
         for problem in site.problems:
             # A warning of ours is the maker's to weigh; it must not make --strict refuse the site.
             log.info("%s", problem.format())

@@ -56,7 +56,7 @@ def test_a_byte_order_mark_is_dropped(root: Path) -> None:
     "path",
     [
         "private/copies.md", "Private/copies.md", "inserts/private/a.md", "revisions/1.yml", "pictures/p.md",
-        "artwork/a.yml", "inserts/.a.md", "inserts/a.md~", ".schema/a.yml", "inserts/a.txt", "inserts/~a.md",
+        "artwork/a.yml", "inserts/.a.md", "inserts/a.md~", ".schema/a.yml", "inserts/a.css", "inserts/~a.md",
     ],
 )  # fmt: skip
 def test_what_is_no_note_is_passed_over(root: Path, path: str) -> None:
@@ -214,3 +214,16 @@ class TestFindProject:
     def test_no_folder(self, tmp_path: Path) -> None:
         with pytest.raises(UsageError, match="not a folder"):
             find_project(tmp_path / "nowhere")
+
+
+def test_a_note_under_another_ending_is_not_lost_without_a_word(tmp_path: Path) -> None:
+    folder = tmp_path / "journal/inserts"
+    folder.mkdir(parents=True)
+    for name in ("a.txt", "b.md.txt", "c.markdown", "picture.jpg"):
+        (folder / name).write_text("title: A\n", encoding="utf-8")
+    _, faults = read_sources(tmp_path)
+    assert {(fault.file, fault.detail) for fault in faults if fault.reason == "other ending"} == {
+        ("journal/inserts/a.txt", "call it a.md"),
+        ("journal/inserts/b.md.txt", "call it b.md"),
+        ("journal/inserts/c.markdown", "call it c.md"),
+    }

@@ -142,3 +142,13 @@ def test_the_templates_are_part_of_the_package() -> None:
     names = [path.name for path in TEMPLATES.rglob("*") if path.is_file()]
     assert names
     assert not [name for name in names if name.startswith(".") or name == "private"]
+
+
+def test_a_journal_that_lacks_the_rest_gets_the_rest_and_no_examples(tmp_path: Path) -> None:
+    (tmp_path / "journal").mkdir()
+    (tmp_path / "journal/replica.yml").write_text("title: Mine\n", encoding="utf-8")
+    done = write_project(tmp_path, "Mine", {})
+    assert "mkdocs.yml" in done.written
+    assert not [name for name in done.written if name.startswith("journal/inserts")]
+    assert (tmp_path / "journal/replica.yml").read_text(encoding="utf-8") == "title: Mine\n"
+    assert (tmp_path / "journal/private/.gitignore").is_file()

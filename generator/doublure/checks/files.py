@@ -15,6 +15,7 @@ from doublure.problems import Problem, Span
 _NOTES = {
     "encoding": ("F101", "it is not UTF-8", "save it as UTF-8"),
     "too long": ("F111", "it is too long for a note", "part it into several notes"),
+    "other ending": ("F104", "it is not read, for a note ends in .md or .yml", "call it NAME.md"),
     "outside": ("F105", "it cannot be read", "copy the file itself into the journal"),
 }
 _NOTE_CLOSED = ("F105", "it cannot be read", "see whether it opens in an editor")
@@ -30,10 +31,15 @@ _PICTURES = {
 
 def describe_note_faults(faults: Sequence[FileFault]) -> tuple[Problem, ...]:
     """Return a problem for each note that could not be read as text."""
-    return tuple(
-        _problem(*_NOTES.get(fault.reason, _NOTE_CLOSED), fault, Span(fault.file, fault.line, fault.column))
-        for fault in faults
-    )
+    return tuple(_describe(fault) for fault in faults)
+
+
+def _describe(fault: FileFault) -> Problem:
+    span = Span(fault.file, fault.line, fault.column)
+    code, words, hint = _NOTES.get(fault.reason, _NOTE_CLOSED)
+    if fault.reason == "other ending":
+        return Problem(code, words, span, fault.detail or hint, CODES[code].severity)
+    return _problem(code, words, hint, fault, span)
 
 
 def _problem(code: str, words: str, hint: str, fault: FileFault, span: Span) -> Problem:

@@ -29,7 +29,8 @@ class FileFault:
 
     Attributes:
         file: As in SourceText.file for a note; relative to the journal folder for a picture.
-        reason: "encoding", "missing", "outside", "unreadable", "not a picture", "too large" or "too long".
+        reason: "encoding", "missing", "outside", "unreadable", "not a picture", "too large", "too long"
+            or "other ending".
         detail: A few words for the maker, such as "byte 0xe4 in line 3" or "20000 x 20000 pixels".
         line: Line of the fault where known, else 0.
         column: Column of the fault where known, else 0.

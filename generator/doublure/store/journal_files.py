@@ -28,6 +28,9 @@ ENDINGS = (".md", ".yml", ".yaml")
 MAX_NOTE_BYTES = 1_000_000
 _WIDE_MARKS = (b"\xff\xfe", b"\xfe\xff")
 
+#: Endings under which text is saved that was meant as a note.
+NEAR_ENDINGS = (".txt", ".text", ".markdown", ".mdown", ".mkd", ".rtf", ".doc", ".docx", ".odt")
+
 
 def read_sources(root: Path, journal: str = JOURNAL) -> tuple[tuple[SourceText, ...], tuple[FileFault, ...]]:
     """Read every note of the project's journal.
@@ -85,6 +88,13 @@ def _walk(root: Path, journal: str) -> Iterator[tuple[str, str, Path | FileFault
             yield from _enter(file, path, entry, real_journal, seen, waiting)
 
 
+def _as_note(name: str) -> str:
+    stem = _readable(name)
+    while stem.lower().endswith((*NEAR_ENDINGS, *ENDINGS)):
+        stem = stem.rpartition(".")[0]
+    return f"{stem}.md"
+
+
 def _enter(
     file: str,
     path: str,
@@ -104,6 +114,9 @@ def _enter(
             yield file, path, FileFault(file, "missing" if gone else "unreadable", detail)
         return
     if not (is_note or stat.S_ISDIR(mode)):
+        # Phones and plain editors write these; a note must not be lost without a word.
+        if entry.name.lower().endswith(NEAR_ENDINGS):
+            yield file, path, FileFault(file, "other ending", f"call it {_as_note(entry.name)}")
         return
     # Only a link can lead away, into private/, or round in a circle.
     if entry.is_symlink() and (fault := leaves_journal(real_journal, real, file)):

@@ -69,6 +69,11 @@ def journal_exists(root: Path, journal: str = JOURNAL) -> bool:
     return (root / journal).is_dir()
 
 
+def config_exists(root: Path) -> bool:
+    """True where the project has a mkdocs.yml."""
+    return (root / "mkdocs.yml").is_file()
+
+
 def is_private(parts: tuple[str, ...]) -> bool:
     """True where a path inside the journal passes through a private/ folder, however it is spelt.
 

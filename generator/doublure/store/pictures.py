@@ -176,9 +176,7 @@ def make_thumbnail(
     return _ensure_thumbnail(root, file, width_px, cache, journal)[1]
 
 
-def _ensure_thumbnail(
-    root: Path, file: str, width_px: int, cache: Cache, journal: str
-) -> tuple[str, bytes]:
+def _ensure_thumbnail(root: Path, file: str, width_px: int, cache: Cache, journal: str) -> tuple[str, bytes]:
     """Return the key and the content of a thumbnail, made from what the file holds now."""
     real = locate(root, file, journal)
     if isinstance(real, FileFault):

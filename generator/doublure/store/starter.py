@@ -44,6 +44,8 @@ class StartedProject:
 def write_project(root: Path, title: str, schemas: Mapping[str, str]) -> StartedProject:
     """Write a new project into a folder, which may exist and hold other things.
 
+    A journal that lacks only the rest of a project gets the rest.
+
     Args:
         root: The folder.
         title: Title of the replica, one line.
@@ -59,11 +61,16 @@ def write_project(root: Path, title: str, schemas: Mapping[str, str]) -> Started
             f"{config} is there and does not name doublure; add it to the plugins in that file, "
             "or begin in another folder"
         )
-    if (root / JOURNAL / "replica.yml").exists():
+    has_notes = (root / JOURNAL / "replica.yml").exists()
+    if has_notes and config.exists():
         raise UsageError(f"{root} holds a project already")
     written: list[str] = []
     kept: list[str] = []
-    for name, text in {**_read_templates(title, schemas), **_PRIVATE}.items():
+    texts = {**_read_templates(title, schemas), **_PRIVATE}
+    if has_notes:
+        # Notes without the rest, as when only the journal was copied: the examples would be strangers in it.
+        texts = {name: text for name, text in texts.items() if not name.startswith(f"{JOURNAL}/")} | _PRIVATE
+    for name, text in texts.items():
         (written if _write_new(root, name, text) else kept).append(name)
     for name in _EMPTY:
         _make_folder(root / name)

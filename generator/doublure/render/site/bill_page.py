@@ -188,9 +188,11 @@ def pages(ctx: SiteContext) -> list[SitePage]:
     to_buy = sum(1 for line in bill.stocks if line.packs)
     answer = f"For {count_words(edition or 0, 'copy', 'copies')}: {count_words(to_buy, 'stock')} to buy"
     if ctx.shows_prices:
-        answer += f", {ctx.money(bill.total_known)}"
         if bill.unknown:
-            answer += f", and {count_words(bill.unknown, 'line')} whose cost is not known"
+            known = f", at least {ctx.money(bill.total_known)}" if bill.total_known else ""
+            answer += f"{known}, and {count_words(bill.unknown, 'line')} whose cost is not known"
+        else:
+            answer += f", {ctx.money(bill.total_known)}"
     frame.add(render_answer(answer + "."))
     frame.add(render_facts(_facts(ctx)))
     table = bill_table(ctx, frame, bill)
@@ -246,7 +248,9 @@ def _facts(ctx: SiteContext) -> list[Fact]:
     assert work.bill is not None
     facts = []
     if ctx.shows_prices:
-        facts.append(Fact("Still to buy", ctx.money(work.bill.total_known)))
+        total, known = work.bill.total, work.bill.total_known
+        at_least = f"at least {ctx.money(known)}" if known else "not known"
+        facts.append(Fact("Still to buy", ctx.money(total) if total is not None else at_least))
         facts.append(Fact("Spent so far", ctx.money(work.comparison.spent), "from the log"))
     sheets = sum(line.to_get or 0 for line in work.bill.stocks if line.stock.unit is StockUnit.SHEET)
     facts.append(Fact("Sheets to get", str(sheets)))
