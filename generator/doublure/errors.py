@@ -42,7 +42,8 @@ class JournalRejected(DoublureError):
     """
 
     def __init__(self, problems: tuple[Problem, ...]) -> None:
-        super().__init__(f"{sum(p.is_error for p in problems)} errors in the notes")
+        count = sum(p.is_error for p in problems)
+        super().__init__(f"{count} error{'' if count == 1 else 's'} in the notes")
         self.problems = problems
 
 

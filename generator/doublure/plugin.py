@@ -68,9 +68,6 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         for name in ("site_name", "site_description", "site_author", "copyright"):
             if isinstance(words := config.get(name), str):
                 config[name] = _without_private(words, f"mkdocs.yml, {name}")
-        if self._serving:
-            # What is wrong is told in the terminal; it must not take the pages away.
-            config.strict = False
         # A site must open from a folder, where "page/" does not lead to "page/index.html".
         config.use_directory_urls = False
         if journal.is_dir() and str(journal) not in config.watch:
@@ -88,13 +85,15 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
             if site is None:
                 site = pipeline.prepare_site(self.root, self.config.journal, commands=_commands())
         except JournalRejected as rejected:
+            last = self._last if self._serving else None
             for problem in rejected.problems:
-                (log.error if problem.is_error else log.warning)("%s", problem.format())
-            if not self._serving or self._last is None:
+                # A server that answers nothing until the note is mended looks dead, and an error makes it so.
+                tell = log.info if last is not None else log.error if problem.is_error else log.warning
+                tell("%s", problem.format())
+            if last is None:
                 raise PluginError(str(rejected)) from None
-            # A server that answered nothing until the note is mended would look dead.
-            log.error("the pages stay as they were until the notes are mended")
-            site = self._last
+            log.info("%s: the pages stay as they were until the notes are mended", rejected)
+            site = last
         self._last = site
         for problem in site.problems:
             # A warning of ours is the maker's to weigh; it must not make --strict refuse the site.
