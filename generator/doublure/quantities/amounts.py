@@ -249,7 +249,9 @@ def parse_resolution(text: str) -> Measured:
 
 def _whole(message: str, hint: str, text: str) -> QuantityError:
     """An error about the whole text."""
-    return QuantityError(message, hint, len(text) - len(text.lstrip()), len(text.strip()))
+    # A text of blanks has nothing to point at but its beginning.
+    shown = text.strip()
+    return QuantityError(message, hint, len(text) - len(text.lstrip()) if shown else 0, len(shown))
 
 
 def _show(share: Fraction) -> str:
