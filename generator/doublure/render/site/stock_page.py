@@ -158,7 +158,7 @@ def _weights(frame: PageFrame, one: StockWorking) -> Html:
     rows: list[Row] = []
     for weight in one.weights.pounds:
         grade = weight.grade
-        rows.append((grade.name, float(grade.short_in), float(grade.long_in), weight.pounds))
+        rows.append((grade.name, float(grade.short_in), float(grade.long_in), grade.sheets, weight.pounds))
     table = Table(
         name=f"weights-{one.note.id}",
         caption=f"{format_grammage(one.weights.grammage)} in every pound grade",
@@ -166,10 +166,11 @@ def _weights(frame: PageFrame, one: StockWorking) -> Html:
             Column("grade", "Grade"),
             Column("basic_short_in", "Basic size, short", "in", numeric=True, decimals=2),
             Column("basic_long_in", "Basic size, long", "in", numeric=True, decimals=2),
+            Column("sheets", "Sheets in its ream", numeric=True),
             Column("weight_lb", "Weight of its ream", "lb", numeric=True, decimals=1),
         ),
         rows=tuple(rows),
-        method="Pounds a ream of 500 sheets of the grade’s basic size.",
+        method="Pounds a ream of the grade’s basic size.",
         method_link=Link("Weights", frame.href(f"{METHOD}#weights")),
     )
     return render_table_html(table)
