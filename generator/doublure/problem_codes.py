@@ -291,6 +291,10 @@ _ALL = (
     _error("B108", "Gatherings without end",
            "The gatherings hold more pages than any book has.",
            "Write the sheets of a gathering, not its pages."),
+    _error("B109", "A gathering or page that the book does not have",
+           "A log entry, a trial or a source names a gathering or a page by its number, and the book has "
+           "fewer. What is logged about it would be found nowhere.",
+           "Correct the number, or the page sequence in book.yml."),
     _warning("E101", "Read twice",
              "Two readings of one attribute from one source with different values. They count as one "
              "witness; the second look does not make the source more certain.",

@@ -11,6 +11,7 @@ from doublure.checks.book import check_book
 from doublure.checks.evidence import check_evidence
 from doublure.checks.files import check_pictures
 from doublure.checks.inserts import check_inserts
+from doublure.checks.loose_names import check_loose_names
 from doublure.checks.pages import write_out_pages
 from doublure.checks.places import check_places
 from doublure.checks.stocks import check_stocks
@@ -41,5 +42,6 @@ def check_replica(
             *check_places(replica, pages),
             *check_book(replica, pages),
             *check_evidence(replica, facts),
+            *check_loose_names(replica, pages),
         )
     )
