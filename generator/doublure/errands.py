@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from doublure.errors import UsageError
+from doublure.model.loose_names import LOOSE_EXAMPLES, LOOSE_NAMES
 from doublure.problems import nearest_name
 
 if TYPE_CHECKING:
@@ -23,14 +24,6 @@ if TYPE_CHECKING:
     from doublure.store.starter import StartedProject
     from doublure.trade.book.imposition import Imposition
     from doublure.trade.paper.weights import PaperWeights
-
-#: What a log entry may be about beside notes, as notes/links.py reads it; a test holds the two together.
-LOOSE_NAMES = (
-    re.compile(r"gathering[- ][1-9][0-9]{0,3}", re.IGNORECASE),
-    re.compile(r"plates?[- ]\S.{0,40}", re.IGNORECASE),
-    re.compile(r"pages?[- ][1-9][0-9]{0,3}(?:[-–][1-9][0-9]{0,3})?", re.IGNORECASE),
-)
-_LOOSE_EXAMPLES = ("gathering-3", "plate-3", "page-12")
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,13 +138,13 @@ def check_about(root: Path, names: Iterable[str]) -> tuple[str, ...]:
             continue
         if not folder and len(known.get(name, ())) == 1:
             continue
-        if any(pattern.fullmatch(name) for pattern in LOOSE_NAMES):
+        if any(pattern.fullmatch(name) for pattern in LOOSE_NAMES.values()):
             continue
         if not folder and name in known:
             choices = " or ".join(f"{place}/{name}" for place in known[name])
             wrong.append(f'about: "{name}" is the name of {len(known[name])} notes; write {choices}')
             continue
-        near = nearest_name(plain.casefold(), [*known, *_LOOSE_EXAMPLES])
+        near = nearest_name(plain.casefold(), [*known, *LOOSE_EXAMPLES.values()])
         hint = f"; did you mean {near}?" if near else ""
         wrong.append(f'about: there is no note, gathering, plate or page "{name}"{hint}')
     if wrong:

@@ -13,7 +13,6 @@ from PIL import Image
 
 from doublure import errands
 from doublure.cli import run
-from doublure.notes.links import LOOSE_NAMES
 
 Capture = pytest.CaptureFixture[str]
 
@@ -144,11 +143,6 @@ def test_without_a_project(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caps
     assert run(["note", "x"]) == 1
     assert "doublure start" in capsys.readouterr().err
     assert list(tmp_path.iterdir()) == []
-
-
-def test_what_may_be_named_is_what_notes_may_name() -> None:
-    ours = {(pattern.pattern, pattern.flags) for pattern in errands.LOOSE_NAMES}
-    assert ours == {(pattern.pattern, pattern.flags) for pattern in LOOSE_NAMES.values()}
 
 
 def test_names_are_completed_for_the_shell(here: Path) -> None:

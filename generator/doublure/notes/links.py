@@ -5,12 +5,12 @@ In: the decoded notes. Out: problems, and the records with names made unambiguou
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import PurePosixPath
 from typing import Any
 
+from doublure.model.loose_names import LOOSE_EXAMPLES, LOOSE_NAMES
 from doublure.model.notes import EvidenceNote, MasterNote, Note
 from doublure.model.replica import FOLDER_KINDS
 from doublure.notes.bodies import resolve_link
@@ -20,13 +20,6 @@ from doublure.notes.manuscript import Findings
 from doublure.notes.schema import KINDS
 from doublure.problems import Problem, nearest_name
 
-#: Names that are no notes, by what may stand for them. A plate is known by the label that the program prints.
-LOOSE_NAMES: Mapping[str, re.Pattern[str]] = {
-    "gathering": re.compile(r"gathering[- ][1-9][0-9]{0,3}", re.IGNORECASE),
-    "plate": re.compile(r"plates?[- ]\S.{0,40}", re.IGNORECASE),
-    "page": re.compile(r"pages?[- ][1-9][0-9]{0,3}(?:[-–][1-9][0-9]{0,3})?", re.IGNORECASE),
-}
-_LOOSE_EXAMPLES = {"gathering": "gathering-3", "plate": "plate-3", "page": "page-12"}
 #: With more names than this, a list of them is no help.
 _FEW = 8
 
@@ -122,7 +115,7 @@ def _wanted(reference: Reference) -> str:
 
 def _suggest(plain: str, reference: Reference, index: NoteIndex) -> str:
     known = {name: folder for folder in reversed(reference.folders) for name in index.ids[folder]}
-    loose = [_LOOSE_EXAMPLES[kind] for kind in reference.loose]
+    loose = [LOOSE_EXAMPLES[kind] for kind in reference.loose]
     near = nearest_name(plain.casefold(), [*known, *loose])
     if near is not None:
         return f"did you mean {near}?"
