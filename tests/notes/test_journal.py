@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from doublure.model.source import SourceText
@@ -169,6 +169,8 @@ def test_pictures_and_artwork_are_named_with_their_places() -> None:
 
 
 @given(st.text(max_size=12))
+@example("NUL")
+@example("Index")
 def test_suggested_names_are_names(name: str) -> None:
     assert decode({f"inserts/{suggest_name(name)}.md": note()})[1] == ()
 

@@ -145,9 +145,12 @@ def suggest_name(name: str) -> str:
     Examples:
         >>> suggest_name("Tide Pass_2")
         'tide-pass-2'
+        >>> suggest_name("Index")
+        'note-index'
     """
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    return "-".join(re.findall(r"[a-z0-9]+", plain)) or "note"
+    suggested = "-".join(re.findall(r"[a-z0-9]+", plain)) or "note"
+    return f"note-{suggested}" if suggested in _DEVICES or suggested in ("index", *_RESERVED) else suggested
 
 
 def _find_address(source: SourceText, problems: list[Problem]) -> _Address | None:
