@@ -38,6 +38,11 @@ ALLOWED: dict[str, frozenset[str]] = {
 #: Libraries that only some parts may import.
 _LIBRARIES: dict[str, frozenset[str]] = {
     "PIL": frozenset({"store"}),
+    "cv2": frozenset({"store", "trade"}),
+    "numpy": frozenset({"store", "trade"}),
+    "pikepdf": frozenset({"store", "render"}),
+    "reportlab": frozenset({"render"}),
+    "scipy": frozenset({"trade"}),
     "yaml": frozenset({"notes"}),
     "click": frozenset({"cli"}),
     "mkdocs": PIPELINE | {"plugin"},

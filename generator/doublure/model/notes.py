@@ -162,12 +162,14 @@ class MasterNote(Note):
         size: Size at which it is printed; None: the leaf or the insert.
         evidence: Identifiers of what it was drawn from.
         crossover: Identifier of the master that carries the other half of artwork across the gutter.
+        bleed_mm: How far the artwork runs beyond that size on every side.
         process: How it is to be printed, in words.
     """
 
     artwork: str = ""
     state: str = ""
     size: SizeMm | None = None
+    bleed_mm: float = 0.0
     evidence: tuple[str, ...] = ()
     crossover: str = ""
     process: str = ""
@@ -233,3 +235,73 @@ class LogNote(Note):
     spent: Decimal | None = None
     made: int | None = None
     spoiled: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrinterNote(Note):
+    """journal/printers/*.md: a printer or copier, and how sheets go through it.
+
+    Attributes:
+        process: "laser", "inkjet" or "other"; "" where not said.
+        reach_leading_mm, reach_trailing_mm, reach_sides_mm: What it cannot print at the edge that goes in
+            first, at the last edge and at each side.
+        feeds: Edge that goes in first: "short edge" or "long edge".
+        prints: Which side of a sheet in the tray is printed: "upper side" or "lower side".
+        lands: How sheets come out: "face down" or "face up".
+        turn: About which edge the sheet is turned for its back: "long edge" or "short edge".
+        pile: Where the last sheet printed lies when the pile is laid in again: "last on top" or "first on top".
+        both_sides: "by hand" or "by machine".
+        holds: Sheets that the tray takes; None where not said.
+    """
+
+    process: str = ""
+    reach_leading_mm: float | None = None
+    reach_trailing_mm: float | None = None
+    reach_sides_mm: float | None = None
+    feeds: str = ""
+    prints: str = ""
+    lands: str = ""
+    turn: str = ""
+    pile: str = ""
+    both_sides: str = ""
+    holds: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class MarkOffset:
+    """How far a back mark lies from its front mark on a printed target, right and down, mm."""
+
+    mark: str
+    right_mm: float
+    down_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RegisterNote(Note):
+    """journal/register/*.md or *.yml: one printed target, read.
+
+    Attributes:
+        printer, stock: Identifiers.
+        date: When it was printed.
+        sheet: Size of the sheet, width by height, as the target was made for it.
+        method: "against the light", "scan" or "by eye".
+        photo: The picture it was read from, relative to the journal; "" for none. It is never published.
+        offsets: Back minus front at each mark, seen from the front.
+        u_mm: Standard uncertainty of each offset; None where not stated.
+        front_right_mm, front_down_mm: How far the front sits right of and below where it should on the sheet.
+        front_turn_rad: How far it is turned clockwise on the sheet.
+        fold_right_mm: How far the fold lies right of where it is printed.
+    """
+
+    printer: str = ""
+    stock: str = ""
+    date: date | None = None
+    sheet: SizeMm | None = None
+    method: str = ""
+    photo: str = ""
+    offsets: tuple[MarkOffset, ...] = ()
+    u_mm: float | None = None
+    front_right_mm: float | None = None
+    front_down_mm: float | None = None
+    front_turn_rad: float | None = None
+    fold_right_mm: float | None = None

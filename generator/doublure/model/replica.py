@@ -16,6 +16,8 @@ from doublure.model.notes import (
     LogNote,
     MasterNote,
     Note,
+    PrinterNote,
+    RegisterNote,
     ReplicaNote,
     StockNote,
     TrialNote,
@@ -53,6 +55,8 @@ class Replica:
     finishes: Mapping[str, FinishNote] = field(default_factory=dict)
     trials: Mapping[str, TrialNote] = field(default_factory=dict)
     log: Mapping[str, LogNote] = field(default_factory=dict)
+    printers: Mapping[str, PrinterNote] = field(default_factory=dict)
+    register: Mapping[str, RegisterNote] = field(default_factory=dict)
     pictures: Mapping[str, ImageFact] = field(default_factory=dict)
 
     def folder(self, kind: str) -> Mapping[str, Note]:

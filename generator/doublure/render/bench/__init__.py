@@ -1,0 +1,1 @@
+"""Sheets for the bench: drawn as scenes, printed from PDF."""

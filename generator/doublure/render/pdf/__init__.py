@@ -1,0 +1,1 @@
+"""PDF back end: scenes and plates to bytes. The only place that knows points."""

@@ -1,0 +1,1 @@
+"""Pixels to sizes and positions: arrays in, arrays and frozen results out."""
