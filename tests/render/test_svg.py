@@ -10,10 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from doublure.errors import DomainError
+from doublure.render.extent import extent
 from doublure.render.scene import (
     FINE,
     HAIR,
     Anchor,
+    Box,
     Circle,
     Close,
     Curve,
@@ -178,3 +180,20 @@ def test_no_colour_of_its_own() -> None:
     text = render_svg(EVERYTHING, "a")
     assert not re.search(r"#[0-9a-fA-F]{3,8}\b|rgba?\(|hsla?\(| style=", text)
     assert set(re.findall(r'(?:fill|stroke)="([^"]*)"', text)) == {"none", "currentColor"}
+
+
+def test_a_window_shows_a_part_and_a_half_turn_turns_it() -> None:
+    picture = Image(0, 0, 30, 20, "a.webp")
+    turned = Group((picture,), "Seen in part", window_mm=(10, 5, 8, 4), turned_about_mm=(15, 10))
+    text = render_svg(scene(turned, Group((picture,), window_mm=(0, 0, 1, 1))), "fig")
+    root = parse(text)
+    ids = [e.get("id") for e in root.iter(f"{SVG}clipPath")]
+    assert ids == ["fig-window-1", "fig-window-2"]
+    first = root.find(f"{SVG}clipPath/{SVG}rect")
+    assert first is not None
+    assert [first.get(name) for name in ("x", "y", "width", "height")] == ["10", "5", "8", "4"]
+    assert 'clip-path="url(#fig-window-1)"' in text
+    assert 'transform="rotate(180 15 10)"' in text
+    assert extent(turned) == Box(10, 5, 18, 9)
+    beyond = Group((picture,), window_mm=(40, 40, 2, 2))
+    assert extent(beyond) is None

@@ -91,7 +91,27 @@ def extent(item: Item) -> Box | None:
         case Text():
             return text_box(item)
         case Group():
-            return extent_of(item.items)
+            return _group_extent(item)
+
+
+def _group_extent(group: Group) -> Box | None:
+    """Return what a group fills, its items turned, within its window."""
+    box = extent_of(group.items)
+    if box is None:
+        return None
+    if group.turned_about_mm is not None:
+        x, y = group.turned_about_mm
+        box = Box(2 * x - box.right_mm, 2 * y - box.bottom_mm, 2 * x - box.left_mm, 2 * y - box.top_mm)
+    if group.window_mm is None:
+        return box
+    left, top, width, height = group.window_mm
+    seen = Box(
+        max(box.left_mm, left),
+        max(box.top_mm, top),
+        min(box.right_mm, left + width),
+        min(box.bottom_mm, top + height),
+    )
+    return seen if seen.left_mm < seen.right_mm and seen.top_mm < seen.bottom_mm else None
 
 
 def extent_of(items: Iterable[Item]) -> Box | None:

@@ -55,6 +55,28 @@ class SitePicture:
 
 
 @dataclass(frozen=True, slots=True)
+class Download:
+    """A print file that lies in the site, offered on the pages about the press.
+
+    Attributes:
+        path: Path under the site, such as "print/office-laser/fronts.pdf".
+        title: What it is called on a page, such as "Fronts".
+        about: What it is for: "run" (plates to print, and the hand-feed plan), "register" (the target) or
+            "kit" (the paper kit).
+        pages: Pages of the PDF; 0 where not known.
+        size_bytes: Its size; 0 where not known.
+        note: A few more words, such as "corrected backs"; "" for none.
+    """
+
+    path: str
+    title: str
+    about: str
+    pages: int = 0
+    size_bytes: int = 0
+    note: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class NavSection:
     """A heading of the navigation with its pages as (title, path) pairs; title "" for a page alone."""
 

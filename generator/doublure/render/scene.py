@@ -215,6 +215,9 @@ class Group:
         href: Where it leads, relative to the page; "" for nowhere.
         standing: One of the standing words, so that colour may support the line; "" for none.
         role: A further word for the back end to hang a style on, such as "current"; "" for none.
+        window_mm: Left, top, width and height of the only part of it that is seen; None for all of it.
+        turned_about_mm: The point about which its items are turned half round, words and pictures with them;
+            None where they are not turned.
     """
 
     items: tuple[Item, ...]
@@ -222,6 +225,8 @@ class Group:
     href: str = ""
     standing: str = ""
     role: str = ""
+    window_mm: tuple[float, float, float, float] | None = None
+    turned_about_mm: Point | None = None
 
 
 Item = Line | Polyline | Path | Rect | Circle | Text | Image | Group

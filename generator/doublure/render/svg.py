@@ -132,7 +132,30 @@ def _text(item: Text) -> str:
     )
 
 
-def _group(item: Group) -> list[str]:
+class _Windows:
+    """Numbers the windows of one drawing, whose ids begin with its prefix."""
+
+    def __init__(self, prefix: str) -> None:
+        self._prefix = prefix
+        self._count = 0
+
+    def next_id(self) -> str:
+        """Return an id that no other window of the page has."""
+        self._count += 1
+        return f"{self._prefix}-window-{self._count}"
+
+
+def _group(item: Group, windows: _Windows) -> list[str]:
+    lines = _bare_group(item, windows)
+    if item.window_mm is None:
+        return lines
+    ident = windows.next_id()
+    x, y, width, height = map(_number, item.window_mm)
+    window = f'<clipPath id="{ident}"><rect x="{x}" y="{y}" width="{width}" height="{height}"/></clipPath>'
+    return [window, f'<g clip-path="url(#{ident})">', *lines, "</g>"]
+
+
+def _bare_group(item: Group, windows: _Windows) -> list[str]:
     classes = [f"dw-standing-{item.standing}"] if item.standing else []
     classes += [f"dw-{item.role}"] if item.role else []
     title = f"<title>{_clean(item.title)}</title>" if item.title else ""
@@ -142,13 +165,18 @@ def _group(item: Group) -> list[str]:
         lines, tag = [f'<a class="{" ".join(["dw-link", *classes])}" href="{_clean(item.href)}">{title}'], "a"
     else:
         lines, tag = [f'<g class="{" ".join(classes)}">{title}' if classes else f"<g>{title}"], "g"
+    if item.turned_about_mm is not None:
+        x, y = map(_number, item.turned_about_mm)
+        lines.append(f'<g transform="rotate(180 {x} {y})">')
     for inner in item.items:
-        lines += _item(inner)
+        lines += _item(inner, windows)
+    if item.turned_about_mm is not None:
+        lines.append("</g>")
     lines.append(f"</{tag}>")
     return lines
 
 
-def _item(item: Item) -> list[str]:
+def _item(item: Item, windows: _Windows) -> list[str]:
     """Return the lines of SVG that draw one item."""
     match item:
         case Line():
@@ -157,7 +185,7 @@ def _item(item: Item) -> list[str]:
         case Text():
             return [_text(item)]
         case Group():
-            return _group(item)
+            return _group(item, windows)
         case Polyline():
             tag = "polygon" if item.closed else "polyline"
             return [f'<{tag}{_style(item.pen, item.fill)} points="{_points(item.points_mm)}"/>']
@@ -225,7 +253,8 @@ def render_svg(scene: Scene, prefix: str, css_class: str = "", hidden: bool = Fa
         lines = [f"{root}>", f'<title id="{title_id}">{_clean(scene.title)}</title>']
         if scene.description:
             lines.append(f'<desc id="{desc_id}">{_clean(scene.description)}</desc>')
+    windows = _Windows(prefix)
     for item in scene.items:
-        lines += _item(item)
+        lines += _item(item, windows)
     lines.append("</svg>")
     return "\n".join(lines)

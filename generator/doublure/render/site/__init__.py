@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from doublure.render.plan import PICTURE_WIDTHS_PX, SitePicture, SitePlan, picture_path
+from doublure.render.plan import PICTURE_WIDTHS_PX, Download, SitePicture, SitePlan, picture_path
 from doublure.render.site import (
     bill_page,
     book_pages,
@@ -31,7 +31,10 @@ __all__ = ["plan_site"]
 
 
 def plan_site(
-    work: Workings, commands: Sequence[CommandPage] = (), kinds: Sequence[KindTable] = ()
+    work: Workings,
+    commands: Sequence[CommandPage] = (),
+    kinds: Sequence[KindTable] = (),
+    downloads: Sequence[Download] = (),
 ) -> SitePlan:
     """Return every page, text file and picture of the site.
 
@@ -39,8 +42,10 @@ def plan_site(
         work: Everything computed.
         commands: What the command line says of itself, for the handbook.
         kinds: The field tables, for the handbook.
+        downloads: Print files that will lie in the site; the caller puts them there, and leaves out what
+            the replica or the rights of a source keep back.
     """
-    ctx = SiteContext(work)
+    ctx = SiteContext(work, tuple(downloads))
     pages = [first_page.first_page(ctx), first_page.gallery_page(ctx)]
     pages.extend(insert_page.insert_page(ctx, one) for one in work.inserts)
     pages.extend(evidence_pages.pages(ctx))

@@ -25,7 +25,7 @@ from doublure.render.draw.figures import MM_PER_INCH
 from doublure.render.draw.standing_key import draw_swatch
 from doublure.render.html import Html, Link, Shown, join_html, render_link, render_standing
 from doublure.render.pictures import Picture, Thumbnail
-from doublure.render.plan import PICTURE_WIDTHS_PX, page_path, picture_path
+from doublure.render.plan import PICTURE_WIDTHS_PX, Download, page_path, picture_path
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.wordings import MISSING_WORDS, attribute_word
 from doublure.render.svg import render_svg
@@ -45,6 +45,8 @@ KIND_WORDS = {
     "finishes": "finish",
     "trials": "trial",
     "log": "log entry",
+    "printers": "printer",
+    "register": "register reading",
 }
 
 
@@ -54,10 +56,12 @@ class SiteContext:
     Attributes:
         work: The workings.
         published: Pictures that some page shows, by path relative to the journal; filled as pages are made.
+        downloads: Print files that lie in the site.
     """
 
-    def __init__(self, work: Workings) -> None:
+    def __init__(self, work: Workings, downloads: tuple[Download, ...] = ()) -> None:
         self.work = work
+        self.downloads = downloads
         self.published: dict[str, None] = {}
         self._swatches: dict[str, Html] = {}
 

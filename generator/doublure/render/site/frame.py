@@ -26,6 +26,8 @@ class PageFrame:
     Attributes:
         path: Source path of the page, such as "inserts/tide-pass.md".
         title: Its title.
+
+    `section` names the page of the navigation that it lies under, where its own folder has none.
     """
 
     def __init__(
@@ -37,6 +39,7 @@ class PageFrame:
         hide: tuple[str, ...] = ("navigation", "toc"),
         search: bool = True,
         description: str = "",
+        section: str = "",
     ) -> None:
         self.path = path
         self.title = title
@@ -44,6 +47,7 @@ class PageFrame:
         self._hide = hide
         self._search = search
         self._description = description
+        self._section = section
         self._blocks: list[str] = []
         #: Numbers of the blocks that are our HTML; a note's own words never are.
         self._ours: set[int] = set()
@@ -86,6 +90,8 @@ class PageFrame:
         front = ["---", f"title: {json.dumps(self.title, ensure_ascii=False)}", f"kind: {self._kind}"]
         if self._description:
             front.append(f"description: {json.dumps(self._description, ensure_ascii=False)}")
+        if self._section:
+            front.append(f"section: {self._section}")
         if self._hide:
             front.append("hide:")
             front.extend(f"  - {name}" for name in self._hide)
