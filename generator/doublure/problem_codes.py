@@ -2,7 +2,7 @@
 
 In: nothing. Out: CODES. Never: finding problems (notes/ and checks/ do).
 The letter says what a code is about: F files, Y YAML, K fields, Q quantities, R names of other notes,
-W wording, P pictures, S sizes, B the book, E evidence and trials, M making.
+W wording, P pictures, S sizes, B the book, U register, E evidence and trials, M making.
 """
 
 from __future__ import annotations
@@ -42,6 +42,7 @@ GROUPS: dict[str, str] = {
     "P": "Pictures",
     "S": "Sizes and thicknesses",
     "B": "The book",
+    "U": "Register",
     "E": "Evidence and trials",
     "M": "Making",
 }
@@ -295,6 +296,10 @@ _ALL = (
            "A log entry, a trial or a source names a gathering or a page by its number, and the book has "
            "fewer. What is logged about it would be found nowhere.",
            "Correct the number, or the page sequence in book.yml."),
+    _error("U101", "No mark of a target",
+           "A reading of register says of each mark of the target how far its back lies from its front. The marks "
+           "have names of a letter and a number, printed beside them, and this is none of them.",
+           "Write the name that is printed beside the mark, such as A1."),
     _warning("E101", "Read twice",
              "Two readings of one attribute from one source with different values. They count as one "
              "witness; the second look does not make the source more certain.",

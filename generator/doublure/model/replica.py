@@ -24,7 +24,11 @@ from doublure.model.notes import (
 )
 
 #: Kinds of note that live in folders, in the order in which pages list them.
-FOLDER_KINDS = ("inserts", "evidence", "masters", "stocks", "finishes", "trials", "log")
+FOLDER_KINDS = (
+    "inserts", "evidence", "masters", "stocks", "finishes", "trials", "printers", "register", "log",
+)  # fmt: skip
+#: Those of them whose notes have no page of their own under their name.
+KINDS_WITHOUT_PAGE = ("printers", "register", "log")
 
 
 @dataclass(frozen=True, slots=True)

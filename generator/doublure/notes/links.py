@@ -12,7 +12,7 @@ from typing import Any
 
 from doublure.model.loose_names import LOOSE_EXAMPLES, LOOSE_NAMES
 from doublure.model.notes import EvidenceNote, MasterNote, Note
-from doublure.model.replica import FOLDER_KINDS
+from doublure.model.replica import FOLDER_KINDS, KINDS_WITHOUT_PAGE
 from doublure.notes.bodies import resolve_link
 from doublure.notes.decode import Decoded
 from doublure.notes.decoding import Reference
@@ -127,6 +127,9 @@ def _suggest(plain: str, reference: Reference, index: NoteIndex) -> str:
     return f"write the name of a file in {reference.folders[0]}/, without its ending"
 
 
+_PAGE_KINDS = tuple(kind for kind in FOLDER_KINDS if kind not in KINDS_WITHOUT_PAGE)
+#: Folders with a page that lists their notes.
+_LISTED = (*_PAGE_KINDS, "log")
 #: Pages that are there whatever the notes are, seen from the journal; folders have theirs beside these.
 _LISTS = frozenset(
     {
@@ -148,15 +151,13 @@ def check_body_links(decoded: Decoded, index: NoteIndex) -> tuple[Problem, ...]:
         path = resolve_link(link.target, here)
         folder, _, name = path.partition("/")
         ident = name.removesuffix(".md")
-        if path in _LISTS or (folder in FOLDER_KINDS and name == "index.md") or path.startswith("handbook/"):
+        if path in _LISTS or (folder in _LISTED and name == "index.md") or path.startswith("handbook/"):
             continue
         if folder == "log" and any(
             one.startswith(ident) for one in index.ids["log"] if len(ident) == len("2031-03")
         ):
             continue
-        known = (
-            index.ids.get(folder, frozenset()) if folder in FOLDER_KINDS and folder != "log" else frozenset()
-        )
+        known = index.ids[folder] if folder in _PAGE_KINDS else frozenset()
         if name.endswith(".md") and ident in known:
             continue
         if (folder, PurePosixPath(name).stem) in index.failed:
@@ -176,7 +177,7 @@ def _suggest_page(path: str, up: str, index: NoteIndex) -> str:
     stem = PurePosixPath(name or folder).stem
     if folder == "log" and stem in index.ids["log"]:
         return f"write {up}log/{stem[:7]}.md#{stem}"
-    pages = {one: kind for kind in FOLDER_KINDS if kind != "log" for one in index.ids[kind]}
+    pages = {one: kind for kind in _PAGE_KINDS for one in index.ids[kind]}
     near = nearest_name(stem, pages)
     if near is not None:
         return f"write {up}{pages[near]}/{near}.md"

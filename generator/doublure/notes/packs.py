@@ -203,6 +203,45 @@ def parse_sheets(text: str) -> int:
     return parse_some(plain if plain.strip() else text)
 
 
+_SHEET_RANGE = re.compile(
+    r"\s*(?P<low>\d+)\s*(?:(?:to|-|–)\s*(?P<high>\d+))?\s*(?:sheets?)?\s*", re.ASCII | re.IGNORECASE
+)
+
+
+def parse_sheet_range(text: str) -> tuple[int, int]:
+    """Read sheets from and to: "3 to 5", "3-5 sheets", "4".
+
+    Raises:
+        QuantityError: The text is neither a number of sheets nor a range of them.
+
+    Examples:
+        >>> parse_sheet_range("3 to 5 sheets"), parse_sheet_range("4")
+        ((3, 5), (4, 4))
+    """
+    found = _SHEET_RANGE.fullmatch(text)
+    shown = text.strip()
+    if found is None:
+        raise QuantityError(f'"{shown}" is no number of sheets', "write such as 3 to 5, or 4", 0, len(text))
+    low, high = parse_some(found["low"]), parse_some(found["high"] or found["low"])
+    if low > high:
+        raise QuantityError(f'"{shown}" goes down', f"write {high} to {low}", 0, len(text))
+    return low, high
+
+
+_WEIGHT = re.compile(r"\s*\d{1,6}(?:\.\d{1,6})?\s*", re.ASCII)
+
+
+def parse_weight(text: str) -> float:
+    """Read a weight: a number from 0.
+
+    Raises:
+        QuantityError: The text is none.
+    """
+    if not _WEIGHT.fullmatch(text):
+        raise QuantityError(f'"{text.strip()}" is no weight', "write a number such as 3, or 0.5", 0, len(text))
+    return float(text)
+
+
 def parse_spares(text: str) -> Spares:
     """Read a rule for spares: "half again", "50 %", "4".
 

@@ -18,6 +18,8 @@ from doublure.model.notes import (
     LogNote,
     MasterNote,
     Note,
+    PrinterNote,
+    RegisterNote,
     ReplicaNote,
     StockNote,
     TrialNote,
@@ -33,6 +35,9 @@ _RENAMED = {
     "caliper": "caliper_mm",
     "drying": "drying_minutes",
     "finish": "finishes",
+    "bleed": "bleed_mm",
+    "uncertainty": "u_mm",
+    "fold": "fold_right_mm",
 }
 
 
@@ -85,6 +90,19 @@ def _build_insert(values: Values) -> Values:
     return values
 
 
+def _build_printer(values: Values) -> Values:
+    reach = values.pop("reach", None) or {}
+    return values | {f"reach_{edge}_mm": length for edge, length in reach.items()}
+
+
+def _build_register(values: Values) -> Values:
+    front = values.pop("front", None) or {}
+    for name, attribute in (("right", "front_right_mm"), ("down", "front_down_mm"), ("turn", "front_turn_rad")):
+        if name in front:
+            values[attribute] = front[name]
+    return values
+
+
 def _keep(values: Values) -> Values:
     return values
 
@@ -98,6 +116,8 @@ _RECORDS: dict[str, tuple[type[Note], Callable[[Values], Values]]] = {
     "stocks": (StockNote, _build_stock),
     "finishes": (FinishNote, _keep),
     "trials": (TrialNote, _keep),
+    "printers": (PrinterNote, _build_printer),
+    "register": (RegisterNote, _build_register),
     "log": (LogNote, _keep),
 }
 

@@ -12,12 +12,14 @@ from doublure.notes import insert_fields
 from doublure.notes.book_fields import Gatherings, SequenceEntry, build_creep, lengthen_creep
 from doublure.notes.builders import build_publish, build_rights, build_stack
 from doublure.notes.fieldtypes import Choice, Day, File, Money, Name, YesNo
+from doublure.notes.press_fields import CHOOSE, PRESS, PRINTER_FIELDS, REGISTER_FIELDS
 from doublure.notes.shapes import Either, Field, Many, Record
 from doublure.notes.vocabulary import (
     AMOUNT,
     ATTRIBUTE_LIST,
     COUNT,
     COUNT_OR_NONE,
+    DISTANCE_MM,
     DURATION,
     EVIDENCE,
     GRAIN_WAYS,
@@ -136,6 +138,10 @@ _BOOK = _kind(
                      lengthen_creep),
               "How far inner leaves stand out, and in what steps it is corrected.",
               "{rule: one caliper, step: 0.1 mm}"),
+        Field("press", PRESS, "How the sheets are printed and folded.",
+              "{folding: quarto, sheet: 420 x 297 mm, printer: bench-laser, collation: yes}"),
+        Field("choose", CHOOSE, "What gatherings are to be proposed by; they are shown beside those above.",
+              "{sheets: 3 to 5, blanks: gatherings, most_blanks: 4}"),
         Field("printing", WORDS, "How the sheets are printed.", "Laser printer, fed by hand"),
         Field("sewing", WORDS, "How the gatherings are sewn.", "Two tapes, five stations"),
         Field("case", WORDS, "How the case is made.", "Quarter cloth, drawn-on liners"),
@@ -199,6 +205,7 @@ _MASTERS = _kind(
         Field("size", SIZE, "Size at which it is printed; that of its leaf or insert where not said.",
               "105 x 165 mm",
               unit="mm"),
+        Field("bleed", DISTANCE_MM, "How far the artwork runs beyond that size on every side.", "3 mm", unit="mm"),
         Field("evidence", Many(EVIDENCE), "What it was drawn from.", "[frame-12]"),
         Field("crossover", Name(("masters",), "a master"),
               "The master with the other half of artwork across the gutter.",
@@ -244,9 +251,20 @@ _INSERTS = _kind(
     "inserts", "an insert", "A loose or pasted paper: what was read of it, what was decided, where it lies.",
     insert_fields.INSERT_FIELDS, insert_fields.ATTRIBUTES,
 )  # fmt: skip
+_PRINTERS = _kind(
+    "printers", "a printer", "A printer or copier, and how sheets go through it.",
+    PRINTER_FIELDS, example="Laser printer on the bench",
+)  # fmt: skip
+_REGISTER = _kind(
+    "register", "a reading of register",
+    "One printed target: how far its back lies from its front. The program writes these; one may as well.",
+    REGISTER_FIELDS, titled=False, example="First target on thin laid",
+)  # fmt: skip
 
 #: Every kind of note by name, in the order of the handbook.
 KINDS: dict[str, Kind] = {
     kind.name: kind
-    for kind in (_REPLICA, _BOOK, _INSERTS, _EVIDENCE, _MASTERS, _STOCKS, _FINISHES, _TRIALS, _LOG)
-}
+    for kind in (
+        _REPLICA, _BOOK, _INSERTS, _EVIDENCE, _MASTERS, _STOCKS, _FINISHES, _TRIALS, _PRINTERS, _REGISTER, _LOG,
+    )
+}  # fmt: skip

@@ -13,6 +13,15 @@ from doublure.quantities.amounts import (
     parse_resolution,
     parse_share,
 )
+from doublure.quantities.directions import (
+    format_offset,
+    format_sideways,
+    format_turn,
+    parse_offset,
+    parse_sideways,
+    parse_signed,
+    parse_turn,
+)
 from doublure.quantities.failure import QuantityError
 from doublure.quantities.formatting import (
     format_angle,
@@ -43,8 +52,11 @@ __all__ = [
     "format_length_in",
     "format_length_mm",
     "format_money",
+    "format_offset",
     "format_share",
+    "format_sideways",
     "format_size",
+    "format_turn",
     "format_written",
     "index_grades",
     "parse_angle",
@@ -53,8 +65,12 @@ __all__ = [
     "parse_grammage",
     "parse_length",
     "parse_money",
+    "parse_offset",
     "parse_resolution",
     "parse_share",
+    "parse_sideways",
+    "parse_signed",
     "parse_size",
+    "parse_turn",
     "round_uncertainty",
 ]

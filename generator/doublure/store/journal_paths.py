@@ -19,7 +19,9 @@ JOURNAL = "journal"
 PRIVATE = "private"
 NOT_NOTES = (PRIVATE, "revisions", "pictures", "artwork")
 #: As model.replica.FOLDER_KINDS (a test holds the two together), without the time that its import takes.
-NOTE_FOLDERS = ("inserts", "evidence", "masters", "stocks", "finishes", "trials", "log")
+NOTE_FOLDERS = (
+    "inserts", "evidence", "masters", "stocks", "finishes", "trials", "printers", "register", "log",
+)  # fmt: skip
 #: A folder named journal may be anybody's diary; one that holds any of these is ours.
 _SIGNS = ("replica.yml", "replica.yaml", "replica.md", *NOTE_FOLDERS)
 _PLUGIN_LINE = re.compile(r"^[^#\n]*\bdoublure\b", re.MULTILINE)

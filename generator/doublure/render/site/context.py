@@ -13,7 +13,7 @@ from doublure.measured import Measured
 from doublure.model import parts
 from doublure.model.insert import Reading
 from doublure.model.notes import MasterNote, Note
-from doublure.model.replica import ImageFact
+from doublure.model.replica import KINDS_WITHOUT_PAGE, ImageFact
 from doublure.quantities import (
     format_length_in,
     format_length_mm,
@@ -190,6 +190,8 @@ class SiteContext:
             return Link(self.name_of(thing))
         if kind == "log":
             return Link(self.name_of(thing), frame.href(log_entry_path(self.work, ident)))
+        if kind in KINDS_WITHOUT_PAGE:
+            return Link(self.name_of(thing))
         return Link(self.name_of(thing), frame.href(page_path(kind, ident)))
 
     def links(self, frame: PageFrame, things: list[str]) -> Html:
