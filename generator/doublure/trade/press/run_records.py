@@ -125,6 +125,8 @@ class RunPlan:
         resume: (stack, "fronts" or "backs") to go on with; None where all is printed.
         copies: Copies of the edition that it is for.
         unassigned: Log entries on printing that name no stack or plate, so that they count for time alone.
+        turned_over: True where the pile must be turned over, as it lies in the output, before it is laid in again.
+        same_edge_first: True where the edge that went in first for the fronts goes in first for the backs too.
     """
 
     printer: PrinterSpec
@@ -138,3 +140,5 @@ class RunPlan:
     resume: tuple[int, str] | None
     copies: int
     unassigned: int
+    turned_over: bool = False
+    same_edge_first: bool = True
