@@ -22,6 +22,7 @@ _PROGRAMS = {
     "git": ("git",),
     "linkchecker": ("linkchecker",),
     "poppler": ("pdftoppm",),
+    "qpdf": ("qpdf",),
 }
 _HINTS = {
     "axe": "axe-core is not there: `make axe` fetches it by npm, or DOUBLURE_AXE names axe.min.js",
@@ -29,11 +30,12 @@ _HINTS = {
     "git": "git is not installed",
     "linkchecker": "linkchecker is not installed in this environment",
     "poppler": "poppler-utils (pdftoppm) is not installed",
+    "qpdf": "qpdf is not installed",
 }
 
 
 def needs(*tools: str) -> pytest.MarkDecorator:
-    """Return the mark of a test that needs tools: "axe", "chromium", "git", "linkchecker", "poppler"."""
+    """Return the mark of a test that needs tools: "axe", "chromium", "git", "linkchecker", "poppler", "qpdf"."""
     if unknown := set(tools) - set(_HINTS):
         raise ValueError(f"unknown tools: {', '.join(sorted(unknown))}")
     return pytest.mark.needs(*tools)

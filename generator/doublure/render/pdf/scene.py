@@ -151,7 +151,7 @@ class _Drawing:
         for item in items:
             match item:
                 case Group():
-                    self.draw(item.items)
+                    self._group(item)
                 case Text():
                     self._text(item)
                 case Image():
@@ -171,6 +171,22 @@ class _Drawing:
                     ring = (Move(x - r, y), *half_ellipse((x - r, y), 2 * r, -r))
                     back = half_ellipse((x + r, y), -2 * r, r)
                     self._paint(self._steps(Path((*ring, *back, Close()))), item.pen, item.fill)
+
+    def _group(self, item: Group) -> None:
+        if item.window_mm is None and item.turned_about_mm is None:
+            self.draw(item.items)
+            return
+        state = self._state
+        self._words.append("q")
+        if item.window_mm is not None:
+            self._words.append(f"{self._rect(Rect(*item.window_mm))} W n")
+        if item.turned_about_mm is not None:
+            x, y = item.turned_about_mm
+            middle = (2 * (self._left + x) * PT, 2 * (self._base - y) * PT)
+            self._words.append(f"{numbers(-1, 0, 0, -1, *middle)} cm")
+        self.draw(item.items)
+        self._words.append("Q")
+        self._state = state
 
     def _at(self, x_mm: float, y_mm: float) -> str:
         return numbers((self._left + x_mm) * PT, (self._base - y_mm) * PT)

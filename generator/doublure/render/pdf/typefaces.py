@@ -31,7 +31,8 @@ _STAND_INS = {
 }  # fmt: skip
 #: What is drawn where nothing else will do.
 UNKNOWN = "?"
-_VULGAR = re.compile(r"(?<=\d)(?=[¼½¾⅐-⅞↉])")
+_VULGAR = re.compile(r"(?<=\d)([⅐-⅞↉])")
+_RAISED = re.compile("[¹²³⁰ⁱ⁴-ⁿ]+")
 _SPACES = re.compile(r"[\t\n\r\v\f\x1c-\x1f\x85\u2028\u2029]")
 #: reportlab reads its tables from one place in the file after the other, so one document at a time.
 _reading = threading.Lock()
@@ -77,15 +78,16 @@ def spell(text: str) -> str:
     plain = _SPACES.sub(" ", unicodedata.normalize("NFC", text))
     if all(letter in known for letter in plain):
         return plain
-    return "".join(letter if letter in known else _replace(letter) for letter in _apart(plain, known))
+    plain = _RAISED.sub(lambda found: _lower(found.group(), known), plain)
+    plain = _VULGAR.sub(r" \1", plain)
+    return "".join(letter if letter in known else _replace(letter) for letter in plain)
 
 
-def _apart(text: str, known: frozenset[str]) -> str:
-    """Return the text with a space before a fraction that has to be taken apart after a figure."""
-    return "".join(
-        f" {letter}" if letter not in known and _VULGAR.search(text, i, i + 1) else letter
-        for i, letter in enumerate(text)
-    )
+def _lower(raised: str, known: frozenset[str]) -> str:
+    """Return raised figures as they are, or all of them after a ^ where one is lacking."""
+    if all(letter in known for letter in raised):
+        return raised
+    return "^" + unicodedata.normalize("NFKC", raised)
 
 
 @functools.cache
@@ -93,7 +95,8 @@ def _letters() -> frozenset[str]:
     with _reading:
         faces = [_face(*style) for style in _FILES]
     shared = set.intersection(*(set(face.charToGlyph) for face in faces))
-    return frozenset(chr(code) for code in shared if code >= 0x20 and not 0x7F <= code < 0xA0)
+    letters = (chr(code) for code in shared if code >= 0x20)
+    return frozenset(letter for letter in letters if unicodedata.category(letter) not in ("Cc", "Cf", "Co"))
 
 
 @functools.lru_cache(maxsize=4096)
@@ -109,9 +112,8 @@ def _replace(letter: str) -> str:
     apart = unicodedata.normalize("NFKD", letter)
     if apart == letter:
         return UNKNOWN
-    raised = "^" if unicodedata.decomposition(letter).startswith("<super>") else ""
     parts = [part if part in known else _replace(part) for part in apart if not unicodedata.combining(part)]
-    return UNKNOWN if UNKNOWN in parts else raised + "".join(parts)
+    return UNKNOWN if UNKNOWN in parts else "".join(parts)
 
 
 class FontBook:
