@@ -129,3 +129,29 @@ def test_blanks_are_proposed_and_not_added() -> None:
     book = work(replica_problems_are_warnings)
     assert book is not None
     assert (book.pages, book.page_map.blanks) == (6, 2)
+
+
+@pytest.mark.parametrize(
+    ("folding", "sheets", "pairs", "blanks"),
+    [("folio", 4, 4, 0), ("quarto", 2, 4, 0), ("octavo", 1, 4, 0), ("octavo", 2, 4, 0), ("quarto", 3, 4, 0)],
+)
+def test_a_sheet_folded_more_often_gives_more_leaf_pairs(
+    folding: str, sheets: int, pairs: int, blanks: int
+) -> None:
+    book = work(BOOK.replace("4 sheets", f"{sheets} sheets") + f"press: {{folding: {folding}}}\n")
+    assert book is not None
+    # By hand: 16 pages are 4 leaf pairs: four folio sheets, two quarto sheets, one octavo sheet.
+    assert (book.leaf_pairs, book.leaves, book.page_map.blanks) == (pairs, 8, blanks)
+    assert book.folded_sheets == pairs // {"folio": 1, "quarto": 2, "octavo": 4}[folding]
+
+
+def test_the_last_gathering_is_filled_up_to_whole_sheets() -> None:
+    book = work(
+        BOOK.replace("times: 8", "times: 9").replace("4 sheets", "1 sheet") + "press: {folding: octavo}\n"
+    )
+    assert book is not None
+    # By hand: an octavo sheet has 16 pages; the 18 take two sheets, and 14 pages of the second are not given.
+    assert (book.folded_sheets, book.page_map.sheets_in_gatherings, book.page_map.blanks) == (2, (4, 4), 14)
+    listed = work(BOOK.replace("4 sheets", "[1, 1]") + "press: {folding: quarto}\n")
+    assert listed is not None
+    assert listed.page_map.sheets_in_gatherings == (2, 2)

@@ -31,6 +31,7 @@ from doublure.trade.book.imposition import Imposition, impose
 from doublure.trade.book.page_map import PageMap, build_page_map
 from doublure.trade.book.plates import PlateCounts, PlatePlan, count_plates, plan_plates
 from doublure.trade.book.thickness import BlockThickness, ExtraPiece, compute_block_thickness
+from doublure.trade.press.records import Folding
 from doublure.workings.pages import PageEntry, work_pages
 
 
@@ -97,6 +98,8 @@ class BookWorking:
         centred: Inserts taken as lying in the middle of the page, their place on it being open.
         folded_sheets: Folded sheets in one copy.
         tipped_stocks: Leaves tipped in for each stock ("" for the book's).
+        pairs_in_sheet: Leaf pairs that one folded sheet gives: 1, for a quarto 2, for an octavo 4. Wherever
+            `page_map`, `imposition`, `plates` and `creep` count sheets they count leaf pairs.
     """
 
     note: BookNote
@@ -114,6 +117,7 @@ class BookWorking:
     centred: tuple[str, ...]
     folded_sheets: int
     tipped_stocks: Mapping[str, int]
+    pairs_in_sheet: int = 1
 
     @property
     def pages(self) -> int:
@@ -123,7 +127,12 @@ class BookWorking:
     @property
     def leaves(self) -> int:
         """Leaves, folded (proposed blanks included) and tipped."""
-        return self.folded_sheets * 2 + sum(self.tipped_stocks.values())
+        return self.leaf_pairs * 2 + sum(self.tipped_stocks.values())
+
+    @property
+    def leaf_pairs(self) -> int:
+        """Leaf pairs in one copy: leaves that hang together at the spine."""
+        return self.folded_sheets * self.pairs_in_sheet
 
 
 def work_book(replica: Replica, calipers: Mapping[str, Measured]) -> BookWorking | None:
@@ -157,6 +166,7 @@ def work_book(replica: Replica, calipers: Mapping[str, Measured]) -> BookWorking
     pieces, centred = _find_pieces(replica, note, calipers)
     thickness, open_calipers = _work_thickness(note, gatherings, tipped_stocks, calipers, pieces)
     creep = _work_creep(note, gatherings, calipers.get(note.stock))
+    pairs = Folding(note.press.folding).pairs
     steps = None
     if creep is not None and note.creep.step_mm > 0:
         # The largest gathering holds every place that a smaller one has, counted from the outermost sheet.
@@ -175,21 +185,27 @@ def work_book(replica: Replica, calipers: Mapping[str, Measured]) -> BookWorking
         open_calipers=open_calipers,
         layers=_stack_layers(replica, page_map, calipers, pieces) if thickness is not None else (),
         centred=centred if thickness is not None else (),
-        folded_sheets=sum(gatherings),
+        folded_sheets=sum(gatherings) // pairs,
         tipped_stocks=dict(tipped_stocks),
+        pairs_in_sheet=pairs,
     )
 
 
 def book_gatherings(note: BookNote, folded_pages: int) -> tuple[int, ...]:
-    """Return the sheets in each gathering; () where none are given.
+    """Return the leaf pairs in each gathering; () where none are given.
+
+    The notes count folded sheets; a sheet folded twice or three times gives 2 or 4 leaf pairs. The last
+    gathering of equal ones may be short, and is filled up to whole sheets.
 
     Raises:
         DomainError: The pages do not fit.
     """
+    pairs = Folding(note.press.folding).pairs
     if note.gathering_sheets:
-        return note.gathering_sheets
+        return tuple(sheets * pairs for sheets in note.gathering_sheets)
     if note.sheets_per_gathering is not None and folded_pages:
-        return choose_gatherings(folded_pages, note.sheets_per_gathering)
+        *full, last = choose_gatherings(folded_pages, note.sheets_per_gathering * pairs)
+        return (*full, -(-last // pairs) * pairs)
     return ()
 
 
