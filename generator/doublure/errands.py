@@ -32,7 +32,7 @@ class Doing:
 
     Attributes:
         text: What was done, in Markdown.
-        about: Names of notes, gatherings, plates, pages.
+        about: Names of notes, gatherings, stacks, plates, pages.
         step: Step of the work; "" where not said.
         minutes: "40" or "1 h 20 min"; None where not said.
         spent: "3.20"; None where not said.
@@ -122,7 +122,7 @@ def known_things(root: Path) -> dict[str, tuple[str, ...]]:
 
 
 def check_about(root: Path, names: Iterable[str]) -> tuple[str, ...]:
-    """Return the names if each is known: a note (alone or with its folder), a gathering, a plate, a page.
+    """Return the names if each is known: a note (alone or with its folder), a gathering, a stack, a plate, a page.
 
     Raises:
         UsageError: One is not; the message has the nearest known name.
@@ -146,7 +146,7 @@ def check_about(root: Path, names: Iterable[str]) -> tuple[str, ...]:
             continue
         near = nearest_name(plain.casefold(), [*known, *LOOSE_EXAMPLES.values()])
         hint = f"; did you mean {near}?" if near else ""
-        wrong.append(f'about: there is no note, gathering, plate or page "{name}"{hint}')
+        wrong.append(f'about: there is no note, gathering, stack, plate or page "{name}"{hint}')
     if wrong:
         raise UsageError("\n".join(wrong))
     return wanted

@@ -292,9 +292,9 @@ _ALL = (
     _error("B108", "Gatherings without end",
            "The gatherings hold more pages than any book has.",
            "Write the sheets of a gathering, not its pages."),
-    _error("B109", "A gathering or page that the book does not have",
-           "A log entry, a trial or a source names a gathering or a page by its number, and the book has "
-           "fewer. What is logged about it would be found nowhere.",
+    _error("B109", "A gathering, stack, plate or page that the book does not have",
+           "A log entry, a trial or a source names a gathering, a stack, a plate or a page by its number, and "
+           "the book has fewer. What is logged about it would be found nowhere.",
            "Correct the number, or the page sequence in book.yml."),
     _error("U101", "No mark of a target",
            "A reading of register says of each mark of the target how far its back lies from its front. The marks "

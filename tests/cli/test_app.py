@@ -176,7 +176,7 @@ def test_commands_describe_themselves() -> None:
     usage, help_text, options = rows["note"]
     assert usage == "doublure note [OPTIONS] TEXT"
     assert help_text.startswith("Write down what was done, as a new entry of the log.\n\n")
-    about = "What it is about: a note, gathering-3, a plate, a page. May come again."
+    about = "What it is about: a note, gathering-3, stack-7-front, a page. May come again."
     assert ("-a, --about THING", about) in options
     for name, (_, words, rows_of_options) in rows.items():
         assert words, name

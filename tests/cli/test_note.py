@@ -51,6 +51,14 @@ def test_a_whole_entry(here: Path, capsys: Capture) -> None:
     )
 
 
+def test_a_stack_is_logged_by_its_side(here: Path) -> None:
+    arguments = ["note", "Nine fronts", "--about", "stack-7-front", "--made", "9", "--spoiled", "1"]
+    assert run([*arguments, "--on", "2031-03-15"]) == 0
+    assert (here / "journal/log/2031-03-15-nine-fronts.md").read_text() == (
+        "---\nabout: [stack-7-front]\nmade: 9\nspoiled: 1\n---\n\nNine fronts\n"
+    )
+
+
 def test_today_from_anywhere_inside(here: Path, monkeypatch: pytest.MonkeyPatch, capsys: Capture) -> None:
     monkeypatch.chdir(here / "journal/inserts")
     before = date.today()
@@ -72,11 +80,14 @@ def test_minutes(here: Path, given: str, written: str) -> None:
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
-        (["--about", "tide-pas"], 'no note, gathering, plate or page "tide-pas"; did you mean tide-pass?'),
+        (["--about", "tide-pas"], 'no note, gathering, stack, plate or page "tide-pas"; did you mean tide-pass?'),
         (["--about", "Tide-Pass"], "did you mean tide-pass?"),
         (["--about", "gathring-3"], "did you mean gathering-3?"),
         (["--about", "masters/tide-pass"], "did you mean tide-pass?"),
         (["--about", "gathering-0"], "gathering-0"),
+        (["--about", "stak-7"], "did you mean stack-7?"),
+        (["--about", "stack-7-side"], "stack-7-side"),
+        (["--about", "plate-12 outer"], "plate-12 outer"),
         (["--about", "zzz"], '"zzz"\n'),
         (["--about", ""], 'page ""\n'),
         (["--minutes", "long"], "minutes: "),

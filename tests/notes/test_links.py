@@ -37,10 +37,14 @@ def test_names_that_lead_nowhere(files: dict[str, str], found: str, hint: str) -
 
 @pytest.mark.parametrize(
     "about",
-    ["a", "inserts/a", "stocks/b", "gathering-3", "gathering 12", "plate-3", "plate 2 front", "page-4"],
+    ["a", "inserts/a", "stocks/b", "gathering-3", "gathering 12", "plate-3", "Plate 12", "page-4", "stack-7",
+     "stack-7-front", "stack-7-back", "stack 7 backs", "printers/bench", "bench", "register/first-target"],
 )
 def test_what_work_may_be_about(about: str) -> None:
-    files = {"inserts/a.md": note(), "stocks/b.md": note(), "log/2031-03-14.md": note(about=about)}
+    files = {
+        "inserts/a.md": note(), "stocks/b.md": note(), "printers/bench.md": note(),
+        "register/first-target.yml": "fold: 0\n", "log/2031-03-14.md": note(about=about),
+    }  # fmt: skip
     assert decode_well(files).log["2031-03-14"].about == (about,)
 
 

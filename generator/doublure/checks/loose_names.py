@@ -1,4 +1,4 @@
-"""Gatherings and pages that a log entry, a trial or a source names, held against the book.
+"""Gatherings, stacks, plates and pages that a log entry, a trial or a source names, held against the book.
 
 In: a Replica and its pages. Out: problems. Never: names of notes (notes/links.py).
 """
@@ -11,6 +11,7 @@ from collections.abc import Iterator
 from doublure.checks.finding import find
 from doublure.checks.pages import Pages
 from doublure.errors import DomainError
+from doublure.model.loose_names import read_plate, read_stack
 from doublure.model.replica import Replica
 from doublure.problems import Problem, Span
 from doublure.trade.book.gatherings import choose_gatherings
@@ -19,34 +20,58 @@ _NAME = re.compile(r"(gathering|pages?)[- ]([0-9]+)(?:[-–]([0-9]+))?", re.IGNO
 
 
 def check_loose_names(replica: Replica, pages: Pages | None) -> Iterator[Problem]:
-    """Yield gatherings and pages that the book does not have."""
+    """Yield gatherings and pages that the book does not have, and stacks and plates that it cannot have."""
     if pages is None or pages.fault or replica.book is None:
         return
-    most = {"page": len(pages.masters), "gathering": _count_gatherings(replica, pages)}
+    gatherings = _list_gatherings(replica, pages)
+    sheets = sum(gatherings)
+    # How many stacks and plates there are only the whole plan tells; more than these there never are.
+    most = {"page": len(pages.masters), "gathering": len(gatherings), "stack": sheets, "plate": 2 * sheets}
     for name, span in _names(replica):
-        found = _NAME.fullmatch(name)
-        if found is None:
+        named = _read(name)
+        if named is None or not most[named[0]] or named[1] <= most[named[0]]:
             continue
-        kind = "gathering" if found[1].lower() == "gathering" else "page"
-        last = max(int(number) for number in found.groups()[1:] if number)
-        if most[kind] and last > most[kind]:
+        kind, count = named[0], most[named[0]]
+        if kind in ("stack", "plate"):
+            hint = f"a book of {sheets} {_count_words('sheet', sheets)} has {count} at most"
+            yield find("B109", f'"{name}": the book has no such {kind}', span, hint)
+        else:
             yield find(
                 "B109",
-                f'"{name}": the book has {most[kind]} {kind}{"" if most[kind] == 1 else "s"}',
+                f'"{name}": the book has {count} {_count_words(kind, count)}',
                 span,
-                f"the last one is {kind}-{most[kind]}",
+                f"the last one is {kind}-{count}",
             )
 
 
-def _count_gatherings(replica: Replica, pages: Pages) -> int:
+def _count_words(noun: str, count: int) -> str:
+    return noun if count == 1 else f"{noun}s"
+
+
+def _read(name: str) -> tuple[str, int] | None:
+    """Return what a name counts, and the last number in it; None for the name of a note."""
+    if (stack := read_stack(name)) is not None:
+        return "stack", stack[0]
+    if (plate := read_plate(name)) is not None:
+        return "plate", plate
+    found = _NAME.fullmatch(name)
+    if found is None:
+        return None
+    kind = "gathering" if found[1].lower() == "gathering" else "page"
+    return kind, max(int(number) for number in found.groups()[1:] if number)
+
+
+def _list_gatherings(replica: Replica, pages: Pages) -> tuple[int, ...]:
+    """Return the sheets of each gathering, () where that is open."""
     book = replica.book
     assert book is not None
     if book.gathering_sheets:
-        return len(book.gathering_sheets)
+        return book.gathering_sheets
     try:
-        return len(choose_gatherings(pages.folded, book.sheets_per_gathering)) if book.sheets_per_gathering else 0
+        each = book.sheets_per_gathering
+        return choose_gatherings(pages.folded, each) if each else ()
     except DomainError:
-        return 0
+        return ()
 
 
 def _names(replica: Replica) -> Iterator[tuple[str, Span]]:

@@ -24,7 +24,7 @@ class Reference:
     Attributes:
         name: As written.
         folders: Folders in which it may lie.
-        loose: Names that are no notes but allowed as well: "page", "gathering", "plate".
+        loose: Names that are no notes but allowed as well: "page", "gathering", "stack", "plate".
         key: The field.
         start, end: Where it is written.
         path: Path of the value in the note.

@@ -288,7 +288,7 @@ class Name(FieldType):
     Attributes:
         folders: Where it may lie. With one folder the record holds the plain identifier.
         noun: What is wanted, with its article.
-        loose: Names that are no notes but allowed as well: "page", "gathering", "plate".
+        loose: Names that are no notes but allowed as well: "page", "gathering", "stack", "plate".
         blank: True where the word "blank" says that there is nothing; the value is then "".
     """
 

@@ -237,7 +237,7 @@ _TRIALS = _kind(
 _LOG = _kind(
     "log", "a log entry", "What was done on a day; the file name gives the date.",
     (
-        Field("about", Many(WORK), "What it was about: any note, gathering-3, a plate, a page.",
+        Field("about", Many(WORK), "What it was about: any note, gathering-3, stack-7, plate-12, a page.",
               "[tide-pass, gathering-3]"),
         Field("step", LINE, "The step of the work.", "printing"),
         Field("minutes", MINUTES, "Time it took.", "40", unit="min"),

@@ -53,11 +53,13 @@ EVIDENCE = Name(("evidence",), "an evidence note")
 FINISH = Name(("finishes",), "a finish")
 #: What an evidence note may show, what work may be about, what a trial may approve.
 SHOWN = Name(("inserts", "masters"), "an insert, a master or a page", ("page",))
-WORK = Name(FOLDER_KINDS, "any note, a gathering, a plate or a page", ("gathering", "plate", "page"))
+WORK = Name(
+    FOLDER_KINDS, "any note, a gathering, a stack, a plate or a page", ("gathering", "stack", "plate", "page")
+)
 MAKEABLE = Name(
     ("inserts", "masters", "stocks", "finishes"),
-    "an insert, a master, a stock, a finish, a gathering or a plate",
-    ("gathering", "plate"),
+    "an insert, a master, a stock, a finish, a gathering, a stack or a plate",
+    ("gathering", "stack", "plate"),
 )  # fmt: skip
 
 PICTURE = Either(

@@ -34,6 +34,8 @@ from doublure.workings.all import Workings
 from doublure.workings.inserts import InsertWorking
 from doublure.workings.questions import QuestionWorking
 
+#: How names begin that are no notes.
+LOOSE_STARTS = ("gathering-", "stack-", "plate-", "page-")
 #: Below this, mm, a hundredth of an inch would hide what matters: calipers.
 HUNDREDTHS_MM = 3.0
 
@@ -163,7 +165,7 @@ class SiteContext:
         note = self.note_of(thing)
         if note is not None:
             return note.title
-        return thing.replace("-", " ") if thing.startswith(("gathering-", "page-")) else thing
+        return thing.replace("-", " ") if thing.startswith(LOOSE_STARTS) else thing
 
     def note_of(self, thing: str) -> Note | None:
         """Return a note by "kind/identifier", or the one called "replica" or "book"."""
