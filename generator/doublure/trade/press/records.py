@@ -122,6 +122,7 @@ class PressPlate:
         places: Every place that it serves, in sewing order, fronts before backs.
         collation_step: Where collation marks are on: number of the step, from 1; 0 for none.
         collation: The step mark on the spine fold; None for none.
+        more_collation: Further step marks, where a sheet is cut into several leaf pairs that lie outermost.
     """
 
     number: int
@@ -129,11 +130,17 @@ class PressPlate:
     places: tuple[PressPlace, ...]
     collation_step: int = 0
     collation: Box | None = None
+    more_collation: tuple[Box, ...] = ()
 
     @property
     def is_blank(self) -> bool:
-        """True where no page carries a master."""
-        return all(page.master is None for page in self.pages)
+        """True where no page carries a master and no fold a step mark: nothing is printed."""
+        return self.collation is None and all(page.master is None for page in self.pages)
+
+    @property
+    def collation_marks(self) -> tuple[Box, ...]:
+        """Every step mark on it."""
+        return () if self.collation is None else (self.collation, *self.more_collation)
 
     @property
     def masters(self) -> tuple[str, ...]:
@@ -161,6 +168,36 @@ class PressStack:
     per_copy: float
 
 
+class MarkName(Enum):
+    """What may find no room on a sheet."""
+
+    BLEED = "bleed"
+    CUT = "cut"
+    FOLD = "fold"
+    SLIT = "slit"
+    CROSS = "cross"
+    LABEL = "label"
+
+
+@dataclass(frozen=True, slots=True)
+class Lacking:
+    """Something that found no room, or not all the room that it wants, and was left out rather than printed over
+    the pages.
+
+    Attributes:
+        what: The mark, or the bleed.
+        edge: Edge of the sheet, as one looks at the front: "left", "top", "right", "bottom"; "between" for the
+            gap between pages; "" where it is about the whole sheet.
+        has_mm: Room that there is, mm.
+        wants_mm: Room that it takes, mm.
+    """
+
+    what: MarkName
+    edge: str
+    has_mm: float
+    wants_mm: float
+
+
 @dataclass(frozen=True, slots=True)
 class SheetLayout:
     """What all plates of a book share.
@@ -176,6 +213,8 @@ class SheetLayout:
         bleed_box: The same with the bleed (BleedBox).
         fold_grain_ok: False where the spine fold runs against the grain; None where the grain is open.
         room_mm: Least distance from a trim to the sheet's edge: left, top, right, bottom.
+        lacking: Marks and bleeds that had to be left out or cut short.
+        rows, columns: Pages on either side, from the head and from the left.
     """
 
     sheet_width_mm: float
@@ -190,6 +229,9 @@ class SheetLayout:
     bleed_box: Box
     fold_grain_ok: bool | None
     room_mm: tuple[float, float, float, float]
+    lacking: tuple[Lacking, ...] = ()
+    rows: int = 1
+    columns: int = 2
 
 
 @dataclass(frozen=True, slots=True)
