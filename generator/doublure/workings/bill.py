@@ -36,8 +36,10 @@ from doublure.trade.making.spares import (
     plan_spares,
 )
 from doublure.trade.making.totals import Comparison, LogEntrySpec, LogTotals, compare_planned, sum_log
+from doublure.trade.press.run import count_wanted
 from doublure.workings.book import BookWorking
 from doublure.workings.log import LogWorking
+from doublure.workings.press_records import PressWorking
 
 #: Left between pieces, mm, so that each has a cut of its own (our choice; artwork that bleeds needs more).
 GAP_MM = 3.0
@@ -57,6 +59,10 @@ class BillWorking:
         spare_sheets: Spare sheets of the book for the whole edition.
         totals: The sums of the log.
         comparison: What is still to be bought against what was spent; unknown while a price is.
+        failing_sheets: Sheets of the book that are expected to fail at crossovers, for the whole edition, rounded
+            up. They are spoilage: the larger of these and of the spare sheets is bought.
+        failing_per_copy: The same for one copy, as it was predicted.
+        failing_tried: True where readings of the printer stand behind that.
     """
 
     bill: Bill | None
@@ -66,6 +72,14 @@ class BillWorking:
     spare_sheets: int
     totals: LogTotals
     comparison: Comparison
+    failing_sheets: int = 0
+    failing_per_copy: float = 0.0
+    failing_tried: bool = False
+
+    @property
+    def sheets_on_top(self) -> int:
+        """Sheets of the book that are bought beyond those of the copies."""
+        return max(self.spare_sheets, self.failing_sheets)
 
 
 def convert_spares(spares: Spares | None) -> SpareRule | None:
@@ -90,18 +104,31 @@ def work_plans(replica: Replica) -> dict[str, SparePlan]:
 
 
 def work_bill_of(
-    replica: Replica, book: BookWorking | None, log: LogWorking, plans: Mapping[str, SparePlan]
+    replica: Replica,
+    book: BookWorking | None,
+    log: LogWorking,
+    plans: Mapping[str, SparePlan],
+    press: PressWorking | None = None,
 ) -> BillWorking:
-    """Work out the bill of materials and the sums of the log."""
+    """Work out the bill of materials and the sums of the log.
+
+    Args:
+        replica: The notes.
+        book: The book; None where there is none.
+        log: The log.
+        plans: Pieces to make of each insert.
+        press: The press, whose plates say what a printed sheet is and which sheets are expected to fail; None:
+            a sheet for each folded one, and none fail.
+    """
     fits = {}
     for note in replica.inserts.values():
         fit = _fit_insert(note, replica.stocks.get(note.stock))
         if fit is not None:
             fits[note.id] = fit
-    book_fit = _fit_book(replica, book)
+    book_fit = _fit_book(replica, book, press)
     edition = replica.replica.edition
     bill = None
-    spare_sheets = 0
+    spare_sheets = failing_sheets = 0
     if edition is not None:
         needs: list[Need] = [
             _insert_need(replica, note, plans[note.id].to_make, fits.get(note.id))
@@ -109,8 +136,11 @@ def work_bill_of(
         ]
         if book is not None:
             rule = convert_spares(replica.replica.spares)
-            spare_sheets = compute_spares(book.folded_sheets * edition, rule)
-            needs[:0] = _book_needs(replica, book, book_fit, edition, spare_sheets, rule)
+            spare_sheets = compute_spares(_count_sheets(book, press, edition), rule)
+            if press is not None:
+                failing_sheets = count_wanted(press.failing_sheets, edition)
+            sheets = _book_need(book, press, book_fit, edition, spare_sheets, failing_sheets)
+            needs[:0] = [sheets, *_tipped_needs(replica, book, edition, rule)]
         bill = work_bill(needs, [_stock_spec(note) for note in replica.stocks.values()])
     totals = sum_log(
         LogEntrySpec(
@@ -132,6 +162,9 @@ def work_bill_of(
         spare_sheets=spare_sheets,
         totals=totals,
         comparison=compare_planned(planned, totals.total.money),
+        failing_sheets=failing_sheets,
+        failing_per_copy=press.failing_sheets if press is not None else 0.0,
+        failing_tried=press is not None and press.register is not None and press.register.is_tried,
     )
 
 
@@ -154,15 +187,30 @@ def _fit_insert(note: InsertNote, stock: StockNote | None) -> SheetFit | None:
     return _fit((note.size.width_mm.value, note.size.height_mm.value), stock, grain, GAP_MM)
 
 
-def _fit_book(replica: Replica, book: BookWorking | None) -> SheetFit | None:
+def _fit_book(replica: Replica, book: BookWorking | None, press: PressWorking | None) -> SheetFit | None:
     if book is None or book.note.leaf is None:
         return None
     stock = replica.stocks.get(book.note.stock)
     if stock is None or stock.sheet is None:
         return None
-    leaf = book.note.leaf
-    # A folded sheet is two leaves wide, and its grain runs along the fold.
-    return _fit((2 * leaf.width_mm.value, leaf.height_mm.value), stock, "along-height", 0.0)
+    sheet, plan = book.note.press.sheet, press.plan if press is not None else None
+    if plan is not None and (sheet is not None or plan.layout.pairs > 1):
+        # Printed on what is cut out of the stock, or on a whole sheet of it. Grain that runs against the fold
+        # there has been taken by the maker, who is told.
+        layout = plan.layout
+        along = None if layout.fold_grain_ok is False else "along-height"
+        return _fit((layout.sheet_width_mm, layout.sheet_height_mm), stock, along, 0.0)
+    width, height = book.note.leaf.width_mm.value, book.note.leaf.height_mm.value
+    across, down = {1: (2, 1), 2: (2, 2), 4: (4, 2)}[book.pairs_in_sheet]
+    # A sheet is as many leaves wide and high as it is folded from, and its grain runs along the spine.
+    return _fit((across * width, down * height), stock, "along-height", 0.0)
+
+
+def _count_sheets(book: BookWorking, press: PressWorking | None, edition: int) -> int:
+    """Return the printed sheets of all copies, without spares."""
+    if press is None or press.plan is None or press.plan.layout.pairs == 1:
+        return book.folded_sheets * edition
+    return sum(count_wanted(stack.per_copy, edition) for stack in press.plan.stacks)
 
 
 def _fit(
@@ -199,18 +247,25 @@ def _length_need(thing: str, note: InsertNote, stock: StockNote, pieces: int) ->
     return LengthNeed(thing, stock.id, pieces, across or None, height + GAP_MM)
 
 
-def _book_needs(
-    replica: Replica,
+def _book_need(
     book: BookWorking,
+    press: PressWorking | None,
     book_fit: SheetFit | None,
     edition: int,
     spare_sheets: int,
-    rule: SpareRule | None,
-) -> list[Need]:
+    failing_sheets: int,
+) -> Need:
     per_sheet = book_fit.pieces if book_fit is not None and book_fit.pieces else None
-    needs: list[Need] = [
-        BookNeed("book", book.note.stock or None, book.folded_sheets, edition, spare_sheets, per_sheet)
-    ]
+    stock = book.note.stock or None
+    if press is not None and press.plan is not None and press.plan.layout.pairs > 1:
+        # One copy may take half a printed sheet; whole sheets are counted stack by stack.
+        pieces = _count_sheets(book, press, edition) + max(spare_sheets, failing_sheets)
+        return PieceNeed("book", stock, pieces, per_sheet)
+    return BookNeed("book", stock, book.folded_sheets, edition, spare_sheets, per_sheet, failing_sheets)
+
+
+def _tipped_needs(replica: Replica, book: BookWorking, edition: int, rule: SpareRule | None) -> list[Need]:
+    needs: list[Need] = []
     leaf = book.note.leaf
     for ident, leaves in sorted(book.tipped_stocks.items()):
         stock = replica.stocks.get(ident or book.note.stock)

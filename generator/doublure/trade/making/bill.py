@@ -94,9 +94,11 @@ class BookNeed:
         stock: Identifier of the stock; None where none is decided.
         sheets_per_copy: Sheets of this stock in one copy, ≥ 0.
         copies: Copies, ≥ 0.
-        spare_sheets: Sheets on top, for the whole edition, ≥ 0.
+        spare_sheets: Sheets on top by the maker's rule, for the whole edition, ≥ 0.
         per_stock_sheet: Sheets of the book that one sheet of the stock yields, 0 where it is too small; None
             where unknown.
+        failing_sheets: Sheets of the whole edition that are expected to fail at a crossover, ≥ 0. They are
+            spoilage, which the spares are for: the larger of the two is taken.
     """
 
     thing: str
@@ -105,6 +107,12 @@ class BookNeed:
     copies: int
     spare_sheets: int = 0
     per_stock_sheet: int | None = 1
+    failing_sheets: int = 0
+
+    @property
+    def sheets(self) -> int:
+        """Sheets to make, those on top included."""
+        return self.sheets_per_copy * self.copies + max(self.spare_sheets, self.failing_sheets)
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,7 +271,7 @@ def _work_need(need: Need, stock: StockSpec) -> NeedLine:
         whole = stock.unit is not StockUnit.METRE
         return NeedLine(need, Decimal(math.ceil(need.amount)) if whole else need.amount)
     if isinstance(need, BookNeed):
-        pieces, fit = need.sheets_per_copy * need.copies + need.spare_sheets, need.per_stock_sheet
+        pieces, fit = need.sheets, need.per_stock_sheet
     else:
         pieces, fit = need.pieces, need.per_row if isinstance(need, LengthNeed) else need.per_sheet
     if pieces == 0:
@@ -344,6 +352,7 @@ def _require_need(need: Need) -> None:
                 "copies": need.copies,
                 "spare_sheets": need.spare_sheets,
                 "per_stock_sheet": need.per_stock_sheet,
+                "failing_sheets": need.failing_sheets,
             }
         case LengthNeed():
             numbers = {"pieces": need.pieces, "per_row": need.per_row}
