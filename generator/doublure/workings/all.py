@@ -7,12 +7,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 
+from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.replica import ImageFact, Replica
 from doublure.workings.bill import BillWorking, work_bill_of, work_plans
 from doublure.workings.book import BookWorking, work_book
 from doublure.workings.inserts import InsertWorking, work_inserts
 from doublure.workings.log import LogWorking, thing_key, work_log
+from doublure.workings.press import work_press
+from doublure.workings.press_records import PressWorking
 from doublure.workings.questions import QuestionWorking, work_questions
 from doublure.workings.reference import Reference
 from doublure.workings.resolution import ResolutionWorking, work_resolutions
@@ -35,6 +39,7 @@ class Workings:
         log: The log, sorted by what it is about.
         questions: Open questions, ranked.
         resolutions: Of each master whose artwork is a picture: pixels an inch at the printed size.
+        press: Plates, run, register.
     """
 
     replica: Replica
@@ -47,14 +52,27 @@ class Workings:
     log: LogWorking
     questions: tuple[QuestionWorking, ...]
     resolutions: Mapping[str, ResolutionWorking]
+    press: PressWorking
 
     def log_key(self, name: str) -> str:
         """Return "kind/identifier" for a name as notes write it, else the name itself."""
         return thing_key(self.replica, name)
 
 
-def work_up(replica: Replica, pictures: Mapping[str, ImageFact], reference: Reference) -> Workings:
-    """Work everything up."""
+def work_up(
+    replica: Replica,
+    pictures: Mapping[str, ImageFact],
+    reference: Reference,
+    artwork: Mapping[str, ArtworkFact | ArtworkFault] = MappingProxyType({}),
+) -> Workings:
+    """Work everything up.
+
+    Args:
+        replica: The notes.
+        pictures: What was found of each picture, by path relative to the journal.
+        reference: Reference facts.
+        artwork: What was found of each artwork file, by path relative to the journal.
+    """
     calipers = {}
     for note in replica.stocks.values():
         caliper, _ = find_caliper(note)
@@ -64,6 +82,7 @@ def work_up(replica: Replica, pictures: Mapping[str, ImageFact], reference: Refe
     log = work_log(replica)
     book = work_book(replica, calipers)
     plans = work_plans(replica)
+    press = work_press(replica, book, log, artwork)
     used = set()
     if book is not None:
         used = {ident or book.note.stock for ident in ("", *book.tipped_stocks)}
@@ -75,8 +94,9 @@ def work_up(replica: Replica, pictures: Mapping[str, ImageFact], reference: Refe
         inserts=work_inserts(replica, standing, log, plans, reference),
         book=book,
         stocks=work_stocks(replica, reference.trade_weights, frozenset(used)),
-        bill=work_bill_of(replica, book, log, plans),
+        bill=work_bill_of(replica, book, log, plans, press),
         log=log,
         questions=work_questions(replica, standing, pieces),
         resolutions=work_resolutions(replica, pictures),
+        press=press,
     )

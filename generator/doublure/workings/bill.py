@@ -12,7 +12,6 @@ from decimal import Decimal
 from doublure.errors import DomainError
 from doublure.model.insert import InsertNote
 from doublure.model.notes import StockNote
-from doublure.model.parts import Spares
 from doublure.model.replica import Replica
 from doublure.trade.cutting.fit import SheetFit, count_straight_cuts
 from doublure.trade.making.bill import (
@@ -27,8 +26,6 @@ from doublure.trade.making.bill import (
     work_bill,
 )
 from doublure.trade.making.spares import (
-    FixedSpares,
-    ShareSpares,
     SpareNeed,
     SparePlan,
     SpareRule,
@@ -40,6 +37,7 @@ from doublure.trade.press.run import count_wanted
 from doublure.workings.book import BookWorking
 from doublure.workings.log import LogWorking
 from doublure.workings.press_records import PressWorking
+from doublure.workings.spare_rules import convert_spares
 
 #: Left between pieces, mm, so that each has a cut of its own (our choice; artwork that bleeds needs more).
 GAP_MM = 3.0
@@ -80,15 +78,6 @@ class BillWorking:
     def sheets_on_top(self) -> int:
         """Sheets of the book that are bought beyond those of the copies."""
         return max(self.spare_sheets, self.failing_sheets)
-
-
-def convert_spares(spares: Spares | None) -> SpareRule | None:
-    """Return the trade's rule for the one of a note."""
-    if spares is None:
-        return None
-    if spares.count is not None:
-        return FixedSpares(spares.count)
-    return ShareSpares(spares.share if spares.share is not None else 0.0)
 
 
 def work_plans(replica: Replica) -> dict[str, SparePlan]:
