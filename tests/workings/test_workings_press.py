@@ -1,0 +1,275 @@
+"""From notes to the press: what is missing, which sheet, printer, stacks, what the log counts for."""
+
+from __future__ import annotations
+
+import pytest
+
+from doublure.model.artwork import ArtworkFact, ArtworkFault
+from doublure.trade.book.gatherings import Side
+from doublure.trade.press.records import Folding
+from doublure.workings.all import Workings, work_up
+from doublure.workings.reference import Reference
+from journal_samples import decode_well, note
+
+MASTERS = {
+    f"masters/{name}.md": note(artwork=f"artwork/{name}.png") for name in ("one", "two", "three", "four")
+}
+ARTWORK: dict[str, ArtworkFact | ArtworkFault] = {
+    f"artwork/{name}.png": ArtworkFact(f"artwork/{name}.png", name * 4, "bilevel", 2480, 3508)
+    for name in ("one", "two", "three", "four")
+}
+SEQUENCE = "sequence: [one, two, {blank: 3}, three, {blank: 2}]\n"
+BOOK = f"title: B\nleaf: 105 x 165 mm\nstock: laid\n{SEQUENCE}gatherings: 2 sheets\n"
+LAID = note(sheet="297 x 210 mm", caliper="0.1 mm", grain="short")
+REPLICA = "title: R\nedition: 6\n"
+
+
+def work(
+    book: str = BOOK,
+    artwork: dict[str, ArtworkFact | ArtworkFault] = ARTWORK,
+    replica: str = REPLICA,
+    laid: str = LAID,
+    **more: str,
+) -> Workings:
+    files = {"replica.yml": replica, "stocks/laid.md": laid, **MASTERS, **more}
+    if book:
+        files["book.yml"] = book
+    return work_up(decode_well(files), {}, Reference(), artwork)
+
+
+@pytest.mark.parametrize(
+    ("book", "lacking"),
+    [
+        ("", ("book",)),
+        ("title: B\n", ("book",)),
+        (BOOK.replace("leaf: 105 x 165 mm\n", ""), ("leaf",)),
+        (BOOK.replace("stock: laid\n", ""), ("stock",)),
+        (BOOK.replace("leaf: 105 x 165 mm\nstock: laid\n", ""), ("leaf", "stock")),
+        (BOOK + "press: {sheet: 100 x 100 mm}\n", ("room",)),
+    ],
+)
+def test_what_is_missing_is_named(book: str, lacking: tuple[str, ...]) -> None:
+    found = work(book).press
+    assert (found.plan, found.run, found.lacking) == (None, None, lacking)
+    assert bool(found.lacking_words) == (lacking == ("room",))
+
+
+def test_a_stock_without_a_sheet_lacks_the_sheet_alone() -> None:
+    assert work(laid=note()).press.lacking == ("sheet",)
+    # A sheet of its own is enough, whatever the stock.
+    assert work(BOOK + "press: {sheet: 297 x 210 mm}\n", laid=note()).press.plan is not None
+
+
+def test_pages_lie_on_plates_as_they_are_folded() -> None:
+    plan = work().press.plan
+    assert plan is not None
+    # By hand: two nested sheets of eight pages: 8 1 / 2 7 and 6 3 / 4 5; three stands on page 6.
+    fronts = [plan.plate(stack.front) for stack in plan.stacks]
+    assert [[page.master for page in plate.pages] for plate in fronts] == [[None, "one"], ["three", None]]
+    assert [[page.pages for page in plate.pages] for plate in fronts] == [[(8,), (1,)], [(6,), (3,)]]
+    first_back = plan.plate(plan.stacks[0].back)
+    assert [page.master for page in first_back.pages] == ["two", None]
+    assert plan.plate(plan.stacks[1].back).is_blank
+    assert {place.side for place in first_back.places} == {Side.BACK}
+
+
+def test_a_leaf_tipped_in_is_on_no_plate() -> None:
+    book = BOOK.replace("{blank: 3}", "{tipped: {first: four, second: four}}, {blank: 3}")
+    plan = work(book).press.plan
+    assert plan is not None
+    assert sorted({m for plate in plan.plates for m in plate.masters}) == ["one", "three", "two"]
+    assert plan.plate(plan.stacks[1].front).pages[0].pages == (8,)
+
+
+@pytest.mark.parametrize(
+    ("press", "folding", "grid", "stacks"),
+    [
+        ("", Folding.FOLIO, (1, 2), 2),
+        ("press: {folding: quarto, sheet: 297 x 420 mm}\n", Folding.QUARTO, (2, 2), 1),
+        ("press: {folding: octavo, sheet: 594 x 420 mm}\n", Folding.OCTAVO, (2, 4), 1),
+    ],
+)
+def test_a_sheet_may_be_folded_more_often(
+    press: str, folding: Folding, grid: tuple[int, int], stacks: int
+) -> None:
+    sheets = "1 sheet" if press else "2 sheets"
+    plan = work(BOOK.replace("2 sheets", sheets) + press).press.plan
+    assert plan is not None
+    assert (plan.layout.folding, (plan.layout.rows, plan.layout.columns)) == (folding, grid)
+    assert len(plan.stacks) == stacks
+
+
+@pytest.mark.parametrize(
+    ("sold", "grain", "press", "ok", "width"),
+    [
+        ("297 x 210 mm", "short", "", True, 297),
+        # Only one way fits, whatever the grain.
+        ("297 x 205 mm", "long", "", False, 297),
+        ("210 x 297 mm", "short", "", True, 297),
+        ("297 x 210 mm", "none", "", None, 297),
+        # Both ways fit: the sheet lies so that the fold runs with the grain.
+        ("297 x 420 mm", "long", "", True, 297),
+        ("297 x 420 mm", "short", "", True, 420),
+        # Cut out of the stock, it may have been cut either way.
+        ("297 x 420 mm", "long", "press: {sheet: 297 x 210 mm}\n", None, 297),
+        ("297 x 420 mm", "long", "press: {sheet: 297 x 210 mm, grain: short}\n", True, 297),
+        ("297 x 420 mm", "long", "press: {sheet: 420 x 297 mm}\n", True, 297),
+    ],
+)
+def test_the_grain_of_the_printed_sheet(
+    sold: str, grain: str, press: str, ok: bool | None, width: float
+) -> None:
+    plan = work(BOOK + press, laid=note(sheet=sold, grain=grain)).press.plan
+    assert plan is not None
+    assert (plan.layout.fold_grain_ok, plan.layout.sheet_width_mm) == (ok, width)
+
+
+def test_creep_makes_plates_differ_by_whole_steps() -> None:
+    book = BOOK.replace(SEQUENCE, "sequence: [{master: one, times: 8}]\n")
+    plain = work(book).press.plan
+    assert plain is not None
+    assert (len(plain.plates), plain.creep_step_mm, plain.stacks[0].per_copy) == (1, 0, 2)
+    stepped = work(book + "creep: {rule: one caliper, step: 0.1 mm}\n").press.plan
+    assert stepped is not None
+    assert [page.creep_shift_mm for plate in stepped.plates for page in plate.pages] == [0, 0, 0.1, 0.1]
+
+
+def test_several_leaf_pairs_on_a_sheet() -> None:
+    book = BOOK + "press: {sheet: 297 x 420 mm, pairs: 2}\n"
+    found = work(book)
+    assert found.press.plan is not None
+    assert [stack.per_copy for stack in found.press.plan.stacks] == [0.5, 0.5]
+    assert found.press.run is not None
+    assert [one.wanted for one in found.press.run.stacks] == [3, 3]
+    # The bill counts the large sheets: six copies take three of each.
+    assert found.bill.bill is not None
+    assert found.bill.bill.stocks[0].lines[0].need.pieces == 6  # type: ignore[union-attr]
+
+
+# The printer.
+
+
+def test_without_a_printer_a_stand_in_turns_sheets_like_leaves() -> None:
+    printer = work().press.printer
+    assert (printer.name, printer.is_described, printer.reach_mm) == ("", False, (5, 5, 5))
+    # The sheet lies, so its edges from head to tail are the short ones.
+    assert printer.turns_short_edge
+    run = work().press.run
+    assert run is not None
+    assert not run.backs.page_turned
+
+
+def test_what_a_printer_says_of_itself_is_taken() -> None:
+    desk = note(
+        reach="{leading: 4 mm, sides: 3 mm}",
+        feeds="long edge",
+        prints="lower side",
+        lands="face up",
+        turn="long edge",
+        both_sides="by machine",
+        holds="50 sheets",
+    )
+    printer = work(**{"printers/desk.md": desk}).press.printer
+    assert (printer.name, printer.is_described, printer.reach_mm) == ("desk", True, (4, 5, 3))
+    assert not any((printer.feeds_short_edge, printer.prints_upper, printer.turns_short_edge))
+    assert printer.lands_face_up
+    assert (printer.by_machine, printer.holds) == (True, 50)
+    # Print up out of the machine, print up into it: laid in as it lies, the last on top.
+    assert printer.last_on_top
+
+
+def test_of_two_printers_the_book_must_name_one() -> None:
+    two = {"printers/desk.md": note(), "printers/hall.md": note(pile="first on top")}
+    assert work(**two).press.printer.name == ""
+    chosen = work(BOOK + "press: {printer: hall}\n", **two).press.printer
+    assert (chosen.name, chosen.last_on_top) == ("hall", False)
+
+
+# Artwork.
+
+
+def test_plates_without_artwork_are_left_out_and_the_others_are_made() -> None:
+    artwork = {
+        **ARTWORK,
+        "artwork/two.png": ArtworkFault("artwork/two.png", "torn"),
+        "artwork/three.png": ArtworkFault("artwork/three.png", "missing"),
+    }
+    found = work(artwork=artwork).press
+    assert found.plan is not None
+    assert found.run is not None
+    assert set(found.artwork) == {"one", "four"}
+    assert {name: fault.reason for name, fault in found.faults.items()} == {"two": "torn", "three": "missing"}
+    left_out = [found.plan.plate(number).masters for number in found.unprintable]
+    assert left_out == [("two",), ("three",)]
+    assert [(one.front_page, one.back_page) for one in found.run.stacks] == [(1, 0), (0, 0)]
+
+
+def test_a_master_without_an_artwork_field_is_no_fault() -> None:
+    found = work(**{"masters/two.md": note()}).press
+    assert "two" not in found.artwork
+    assert "two" not in found.faults
+    assert len(found.unprintable) == 1
+
+
+# The run and the log.
+
+
+def test_without_an_edition_there_is_no_run() -> None:
+    found = work(replica="title: R\n").press
+    assert found.plan is not None
+    assert found.run is None
+
+
+def test_the_rule_for_spares_holds_for_stacks() -> None:
+    run = work(replica=REPLICA + "spares: half again\n").press.run
+    assert run is not None
+    assert [(one.wanted, one.spares) for one in run.stacks] == [(6, 3), (6, 3)]
+
+
+@pytest.mark.parametrize(
+    ("fields", "fronts", "backs", "sides", "unassigned"),
+    [
+        ({"about": "stack-1-front", "made": "5", "spoiled": "1", "minutes": "12"}, 5, 0, 6, 0),
+        ({"about": "stack-1-back", "made": "4", "minutes": "8"}, 0, 4, 4, 0),
+        ({"about": "stack-1", "step": "printing", "made": "3", "minutes": "9"}, 3, 3, 6, 0),
+        ({"about": "stack-1", "step": "printing fronts", "made": "3", "minutes": "9"}, 3, 0, 3, 0),
+        ({"about": "stack-1", "step": "backs", "made": "3", "minutes": "9"}, 0, 3, 3, 0),
+        ({"about": "plate-1", "made": "6", "minutes": "9"}, 6, 0, 6, 0),
+        ({"about": "plate-2", "made": "6", "minutes": "9"}, 0, 6, 6, 0),
+        ({"about": "gathering-1", "step": "printing", "made": "12", "minutes": "30"}, 0, 0, 24, 1),
+        ({"about": "gathering-1", "step": "printing the backs", "made": "12", "minutes": "30"}, 0, 0, 12, 1),
+        # Folding a gathering, or drying a stack, is no printing.
+        ({"about": "gathering-1", "step": "folding", "made": "12", "minutes": "30"}, 0, 0, 0, 0),
+        ({"about": "stack-1", "step": "drying", "made": "6", "minutes": "30"}, 0, 0, 0, 0),
+        ({"about": "stack-1", "minutes": "30"}, 0, 0, 0, 0),
+    ],
+)
+def test_what_the_log_counts_for(
+    fields: dict[str, str], fronts: int, backs: int, sides: int, unassigned: int
+) -> None:
+    run = work(**{"log/2031-03-01-press.md": note(**fields)}).press.run
+    assert run is not None
+    one = run.stacks[0]
+    assert (one.fronts.made, one.backs.made, run.timed_sides, run.unassigned) == (
+        fronts,
+        backs,
+        sides,
+        unassigned,
+    )
+    if sides:
+        assert run.minutes_per_side == pytest.approx(float(fields["minutes"]) / sides)
+    else:
+        assert run.minutes_per_side is None
+
+
+def test_entries_are_taken_in_the_order_of_their_days() -> None:
+    # plate-1 is the front of the first stack alone; the later entry goes on where the first one ended.
+    run = work(
+        **{
+            "log/2031-03-02-more.md": note(about="[stack-1-front, stack-2-front]", made="7"),
+            "log/2031-03-01-first.md": note(about="stack-1-front", made="4"),
+        }
+    ).press.run
+    assert run is not None
+    assert [one.fronts.made for one in run.stacks] == [6, 5]
+    assert run.resume == (2, "fronts")
