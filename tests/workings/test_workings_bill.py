@@ -81,6 +81,35 @@ def test_the_book_and_its_spares_are_in_the_bill() -> None:
     assert found.bill.stocks[0].needed == 9
 
 
+@pytest.mark.parametrize(
+    ("folding", "sheet", "sheets", "from_one"),
+    [
+        # By hand: 16 pages of 105 by 148 mm are 4 folio sheets of 210 by 148, 2 quarto sheets of 210 by 296, or
+        # one octavo sheet of 420 by 296; the grain runs along the spine.
+        ("folio", "420 x 297 mm", 4, 4),
+        ("quarto", "420 x 297 mm", 2, 2),
+        ("octavo", "420 x 297 mm", 1, 1),
+    ],
+)
+def test_a_sheet_folded_more_often_takes_more_of_the_stock(
+    folding: str, sheet: str, sheets: int, from_one: int
+) -> None:
+    found = work(
+        {
+            "replica.yml": REPLICA,
+            "stocks/laid.md": note(sheet=sheet, grain="short", pack="100 sheets", price="9.00"),
+            "book.yml": "title: B\nleaf: 105 x 148 mm\nstock: laid\nsequence: [{blank: 16}]\n"
+            f"gatherings: {sheets} sheets\npress: {{folding: {folding}}}\n",
+        }
+    )
+    assert found.book is not None
+    assert (found.book.folded_sheets, found.book.leaves) == (sheets, 8)
+    assert found.bill.book_fit is not None
+    assert found.bill.book_fit.pieces == from_one
+    assert found.bill.bill is not None
+    assert found.bill.bill.stocks[0].needed == -(-sheets * 9 // from_one)
+
+
 def test_what_is_missing_is_named_and_never_counted_as_nothing() -> None:
     found = work(
         {

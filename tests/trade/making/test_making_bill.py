@@ -57,6 +57,18 @@ def test_book_sheets_are_sheets_a_copy_times_the_edition_with_spares() -> None:
     assert halves.needed == 90
 
 
+@pytest.mark.parametrize(
+    ("spare", "failing", "needed"), [(12, 5, 180), (12, 12, 180), (12, 15, 183), (0, 1, 169)]
+)
+def test_sheets_expected_to_fail_are_spoilage_that_the_spares_are_for(
+    spare: int, failing: int, needed: int
+) -> None:
+    need = BookNeed("book", "laid", 28, 6, spare, failing_sheets=failing)
+    line = _one([need], LAID)
+    # By hand: 168 sheets, and the larger of the two on top.
+    assert line.needed == need.sheets == needed
+
+
 def test_what_is_on_hand_comes_off_and_never_below_nothing() -> None:
     stock = StockSpec("laid", StockUnit.SHEET, Decimal(50), Decimal(10), on_hand=Decimal(7))
     short = _one([AmountNeed("book", "laid", Decimal(58))], stock)
@@ -216,6 +228,7 @@ def test_an_impossible_stock_is_refused(stock: StockSpec) -> None:
         BookNeed("pass", "laid", 1, -6),
         BookNeed("pass", "laid", 1, 6, -1),
         BookNeed("pass", "laid", 1, 6, 0, -1),
+        BookNeed("pass", "laid", 1, 6, 0, 1, -1),
         LengthNeed("pass", "laid", -1, 1, 1.0),
         LengthNeed("pass", "laid", 1, -1, 1.0),
         LengthNeed("pass", "laid", 1, 1, 0.0),

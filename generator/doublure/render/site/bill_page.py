@@ -35,6 +35,7 @@ from doublure.trade.making.bill import (
     StockLine,
     StockUnit,
 )
+from doublure.workings.bill import BillWorking
 
 METHOD = "handbook/methods/materials.md"
 MISSING_WORDS = {
@@ -153,7 +154,7 @@ def _pieces(need: object) -> int | None:
         case PieceNeed() | LengthNeed():
             return need.pieces
         case BookNeed():
-            return need.sheets_per_copy * need.copies + need.spare_sheets
+            return need.sheets
         case AmountNeed():
             return int(need.amount) if need.amount is not None else None
     return None
@@ -227,12 +228,27 @@ def pages(ctx: SiteContext) -> list[SitePage]:
             inputs=[
                 ("Edition", str(edition)),
                 ("Spares of the book", count_words(work.spare_sheets, "sheet")),
+                *_failing(work),
                 ("Waste between pieces", "3 mm"),
             ],
             method=Link("The bill", frame.href(f"{METHOD}#the-bill")),
         )
     )
     return [frame.finish()]
+
+
+def _failing(work: BillWorking) -> list[tuple[str, str]]:
+    """Return the sheets that are expected to fail at crossovers, and what was made of them."""
+    if not work.failing_per_copy:
+        return []
+    share = f"{work.failing_per_copy:.2f} a copy" + ("" if work.failing_tried else ", not yet tried on paper")
+    taken = (
+        "more than the spares, and taken instead"
+        if work.failing_sheets > work.spare_sheets
+        else "within the spares"
+    )
+    words = f"{count_words(work.failing_sheets, 'sheet')} ({share}), {taken}"
+    return [("Sheets of the book expected to fail at crossovers", words)]
 
 
 def _without_empty_last(table: Table) -> Table:
