@@ -12,7 +12,7 @@ from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.notes import RegisterNote
 from doublure.trade.press.affine import IDENTITY, Affine
 from doublure.trade.press.records import PressPlan
-from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, Misfit
+from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, Misfit, SeatReading
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
 
 
@@ -51,6 +51,10 @@ class RegisterWorking:
             register coordinates; the identity while there is no fit.
         before, after: The misfit at the marks and corners of the sheet, without and with the correction.
         is_tried: True where readings stand behind it.
+        seats: Where the front sits on its sheet, of each of the notes that tells.
+        other_sheets: Readings of the same printer and stock that are of no use here, since their target was made
+            for another sheet, or for the same one lying the other way.
+        trouble: Why there is no fit in spite of readings, as the trade said it; "" where there is none.
     """
 
     printer: str
@@ -61,6 +65,9 @@ class RegisterWorking:
     before: tuple[Misfit, ...] = ()
     after: tuple[Misfit, ...] = ()
     is_tried: bool = False
+    seats: tuple[SeatReading, ...] = ()
+    other_sheets: tuple[RegisterNote, ...] = ()
+    trouble: str = ""
 
 
 @dataclass(frozen=True, slots=True)
