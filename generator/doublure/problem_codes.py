@@ -2,7 +2,7 @@
 
 In: nothing. Out: CODES. Never: finding problems (notes/ and checks/ do).
 The letter says what a code is about: F files, Y YAML, K fields, Q quantities, R names of other notes,
-W wording, P pictures, S sizes, B the book, U register, E evidence and trials, M making.
+W wording, P pictures, S sizes, B the book, A artwork, U register, E evidence and trials, M making.
 """
 
 from __future__ import annotations
@@ -42,6 +42,7 @@ GROUPS: dict[str, str] = {
     "P": "Pictures",
     "S": "Sizes and thicknesses",
     "B": "The book",
+    "A": "Artwork",
     "U": "Register",
     "E": "Evidence and trials",
     "M": "Making",
@@ -206,7 +207,7 @@ _ALL = (
            "Brackets with nothing in them, or a dot below without a letter, say nothing.",
            "Write [...] with a dot for each letter that is lost, or [---] where nobody knows how many."),
     _error("P101", "The picture is missing",
-           "The note names a picture or artwork file that is not there.",
+           "The note names a picture that is not there.",
            "Put the file there, or correct the path. It begins inside the journal folder, such as "
            "pictures/front.jpg; capitals and small letters count."),
     _error("P102", "The picture lies outside the journal",
@@ -296,10 +297,70 @@ _ALL = (
            "A log entry, a trial or a source names a gathering, a stack, a plate or a page by its number, and "
            "the book has fewer. What is logged about it would be found nowhere.",
            "Correct the number, or the page sequence in book.yml."),
-    _error("U101", "No mark of a target",
+    _warning("B110", "The folding does not go with the gatherings",
+             "A sheet that is folded twice or three times is a small gathering by itself: its 8 or 16 pages, times "
+             "the sheets of a gathering, are more than fold and sew well. And of its leaves some hang together at a "
+             "folded edge until that is slit, so that nothing can be tipped in between them before.",
+             "Take fewer sheets for a gathering, or slit the fold before the leaf is tipped in."),
+    _error("B111", "Cut before it is folded, and folded twice",
+           "Several leaf pairs on one sheet are cut apart and then folded once each. A quarto or octavo is folded "
+           "as the whole sheet that it is.",
+           "Write folding: folio, or leave pairs out."),
+    _error("B112", "The sheet is too small for its pages",
+           "The sheet that is printed has no room for the pages that its folding puts on it, whichever way it lies; "
+           "or it does not come out of the stock.",
+           "Use a larger sheet, fewer leaf pairs, or another folding."),
+    _warning("B113", "Several printers, and none is named",
+             "Each printer has its own reach, its own way of turning sheets and its own register, and the book does "
+             "not say on which it is printed.",
+             "Name it: press: {printer: NAME}."),
+    _warning("B114", "The fold runs against the grain",
+             "Paper folds and opens well along its fibres. Folded across them at the spine it cracks, and the book "
+             "stands open. Here the fibres run across the spine however the sheet is laid.",
+             "Use a sheet of the other grain, or a folding that turns the pages; for thin soft paper it may do."),
+    _warning("B115", "Wishes for the gatherings that cannot be met",
+             "What is asked of the gatherings under choose contradicts itself or the book, so that no plan can "
+             "meet it, or it says nothing.",
+             "Allow more, or take back one of the wishes."),
+    _warning("A101", "The artwork is missing",
+             "The artwork file of a master is not there, lies outside the journal, or cannot be opened. The plates "
+             "that carry this master are left out; all others are made.",
+             "Put the file there, or correct the path. It begins inside the journal folder, such as "
+             "artwork/ruled.png; capitals and small letters count."),
+    _warning("A102", "The artwork is torn",
+             "The file begins like a picture or a PDF and ends too early, as when copying was broken off. Half a "
+             "page is not printed.",
+             "Save or copy the file anew."),
+    _warning("A103", "Colours that are not taken onto plates",
+             "The picture is in the four process colours, or has 16 bits a colour. Turned into what an office printer "
+             "takes, it would come out otherwise than you saw it, so nobody does that behind your back.",
+             "Save it as black and white, as grey, or as RGB, with 8 bits a colour, and look at it again."),
+    _warning("A104", "A PDF whose page cannot be taken",
+             "The PDF is encrypted, so that nobody without its password sees its page, or it has no page at all.",
+             "Save the page anew, without a password."),
+    _warning("A105", "Not a kind of file that is printed",
+             "Onto plates go pictures (PNG, TIFF, JPEG and the like) and pages of PDF. This file moves, is an SVG, is "
+             "no picture at all, or is larger than can be handled safely.",
+             "Save drawings as a PDF page of the right size, pictures as PNG or TIFF."),
+    _warning("A106", "Artwork of other proportions than its page",
+             "Printed at the size of its page the artwork would be stretched, or cropped where nobody meant it.",
+             "Crop or draw it to the proportions of the page, say how much bleed it has, or give its size."),
+    _error("U101", "A mark that the target does not have",
            "A reading of register says of each mark of the target how far its back lies from its front. The marks "
-           "have names of a letter and a number, printed beside them, and this is none of them.",
-           "Write the name that is printed beside the mark, such as A1."),
+           "have names of a letter and a number, printed beside them, and which there are goes by the sheet.",
+           "Write the name that is printed beside the mark, such as A1, and the sheet as the target was made for it."),
+    _warning("U102", "Too few marks",
+             "A shift alone could be read from one mark; how far the back is turned, and how much larger or smaller "
+             "it is, takes three at least.",
+             "Read more marks, best those in the corners and in the middle."),
+    _error("U103", "Further off than can be",
+           "A back that lies a centimetre off was fed the wrong way round or read with the decimal point in another "
+           "place. Backs corrected by it would all be spoiled.",
+           "Look at the reading again; a sheet that was fed the wrong way says nothing of the machine."),
+    _warning("U104", "A reading of no machine",
+             "Register belongs to one printer and one stock, and a reading to a place on a sheet of one size. Without "
+             "these the reading counts for nothing.",
+             "Add printer:, stock: and sheet:."),
     _warning("E101", "Read twice",
              "Two readings of one attribute from one source with different values. They count as one "
              "witness; the second look does not make the source more certain.",

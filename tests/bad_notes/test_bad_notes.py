@@ -13,10 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from doublure.checks import check_replica, describe_note_faults
+from doublure.checks import check_artwork, check_replica, describe_note_faults
 from doublure.notes.journal import decode_journal, named_artwork, named_pictures
 from doublure.problem_codes import CODES, GROUPS
 from doublure.problems import Problem, Severity, sort_problems
+from doublure.store.artwork import inspect_artwork
 from doublure.store.cache import Cache
 from doublure.store.journal_files import read_sources
 from doublure.store.pictures import inspect_pictures
@@ -63,6 +64,8 @@ def find_problems(root: Path, cache: Path) -> tuple[Problem, ...]:
             artwork=[file for file, _ in named_artwork(replica)],
         )
         found.extend(check_replica(replica, picture_faults, facts))
+        files = sorted({file for file, _ in named_artwork(replica)})
+        found.extend(check_artwork(replica, *inspect_artwork(root, files, Cache(cache), "journal")))
     return sort_problems(found)
 
 

@@ -384,7 +384,8 @@ def test_approvals(verdict: str, expected: list[str]) -> None:
 def test_pictures_are_told_wherever_they_are_named(reason: str, code: str) -> None:
     files = {
         "inserts/a.md": note(pictures="[one.png, two.png]"),
-        "masters/m.md": note(artwork="two.png"),
+        "register/first-target.yml": "photo: two.png\n",
+        "masters/m.md": note(picture="two.png"),
         "log/2031-03-14.md": note(photos="{file: two.png}"),
     }
     problems = check(files, (FileFault("two.png", reason, "some detail"),))
@@ -392,6 +393,7 @@ def test_pictures_are_told_wherever_they_are_named(reason: str, code: str) -> No
         (code, "journal/inserts/a.md", "two.png"),
         (code, "journal/log/2031-03-14.md", "two.png"),
         (code, "journal/masters/m.md", "two.png"),
+        (code, "journal/register/first-target.yml", "two.png"),
     ]
     assert "some detail" in problems[0].message
 

@@ -4,6 +4,7 @@ In: a Replica, what the disk said of notes and pictures. Out: problems. Never: r
 """
 
 from doublure.checks.all import check_replica
+from doublure.checks.artwork import check_artwork
 from doublure.checks.files import describe_note_faults
 
-__all__ = ["check_replica", "describe_note_faults"]
+__all__ = ["check_artwork", "check_replica", "describe_note_faults"]

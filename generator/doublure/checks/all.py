@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from doublure.checks.artwork import check_artwork, convert_faults
 from doublure.checks.book import check_book
 from doublure.checks.evidence import check_evidence
 from doublure.checks.files import check_pictures
@@ -14,7 +15,10 @@ from doublure.checks.inserts import check_inserts
 from doublure.checks.loose_names import check_loose_names
 from doublure.checks.pages import write_out_pages
 from doublure.checks.places import check_places
+from doublure.checks.press import check_press
+from doublure.checks.register import check_register
 from doublure.checks.stocks import check_stocks
+from doublure.checks.wishes import check_wishes
 from doublure.model.replica import ImageFact, Replica
 from doublure.model.source import FileFault
 from doublure.problems import Problem, sort_problems
@@ -31,16 +35,21 @@ def check_replica(
         facts: What was found of the others, by the same paths.
 
     Returns:
-        Problems in the order of file, line and column.
+        Problems in the order of file, line and column. Of artwork only what its files are as pictures;
+        check_artwork has the rest, and says the same of those again.
     """
     pages = write_out_pages(replica.book)
     return sort_problems(
         (
             *check_pictures(replica, picture_faults),
+            *check_artwork(replica, {}, convert_faults(replica, picture_faults)),
             *check_stocks(replica),
             *check_inserts(replica),
             *check_places(replica, pages),
             *check_book(replica, pages),
+            *check_press(replica, pages),
+            *check_wishes(replica, pages),
+            *check_register(replica),
             *check_evidence(replica, facts),
             *check_loose_names(replica, pages),
         )

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from doublure.checks.finding import find, show_size
+from doublure.checks.gatherings import pages_in_sheet
 from doublure.checks.inserts import fits, is_smaller
 from doublure.checks.pages import Pages
 from doublure.errors import DomainError
@@ -49,39 +50,34 @@ def check_book(replica: Replica, pages: Pages | None) -> Iterator[Problem]:
 
 
 def _check_gatherings(book: BookNote, pages: Pages) -> Iterator[Problem]:
-    folded = pages.folded
-    at_sequence = book.origin.key_span("sequence")
+    folded, sheet = pages.folded, pages_in_sheet(book)
     try:
         if book.gathering_sheets:
-            held = count_folded_pages(book.gathering_sheets)
+            held = count_folded_pages(book.gathering_sheets) // 4 * sheet
             if folded > held:
                 over = folded - held
                 yield find(
                     "B102",
                     f"gatherings: they hold {held} pages, and the sequence has {folded}",
                     book.origin.span("gatherings"),
-                    f"add {-(-over // 4)} to the sheets, or take {over} pages out",
+                    f"add {-(-over // sheet)} to the sheets, or take {over} pages out",
                 )
             elif folded < held:
-                yield _unfilled(
-                    folded, held, f"the gatherings hold {held}", _ask_for_blanks(held - folded), book
-                )
+                yield _unfilled(folded, held, f"the gatherings hold {held}", _ask_for_blanks(held - folded), book)
         elif book.sheets_per_gathering is not None and folded:
-            sheets = choose_gatherings(folded, book.sheets_per_gathering)
-            full = 4 * book.sheets_per_gathering * len(sheets)
+            each = book.sheets_per_gathering
+            # Whole printed sheets: in pages of a sheet that is folded once, a sheet folded oftener is several.
+            sheets = choose_gatherings(-(-folded * 4 // sheet), each)
+            full = sheet * each * len(sheets)
             if folded < full:
-                short = list(sheets)
-                blanks = 4 * sum(sheets) - folded
-                shorter = f"gatherings: {short}" + (f" with {_ask_for_blanks(blanks)}" if blanks else "")
-                listed = (
-                    f", or write {shorter}"
-                    if short[-1] < book.sheets_per_gathering and len(short) <= 12
-                    else ""
-                )
-                held_words = f"{len(sheets)} gatherings of {book.sheets_per_gathering} sheets hold {full}"
+                blanks = sheet * sum(sheets) - folded
+                shorter = f"gatherings: {list(sheets)}" + (f" with {_ask_for_blanks(blanks)}" if blanks else "")
+                is_short = sheets[-1] < each and len(sheets) <= 12
+                listed = f", or write {shorter}" if is_short else ""
+                held_words = f"{len(sheets)} gatherings of {each} sheets hold {full}"
                 yield _unfilled(folded, full, held_words, _ask_for_blanks(full - folded) + listed, book)
     except DomainError as error:
-        span = book.origin.span("gatherings") if book.gathering_sheets else at_sequence
+        span = book.origin.span("gatherings") if book.gathering_sheets else book.origin.key_span("sequence")
         yield find("B108", error.message, span, "write the sheets of a gathering, not its pages")
 
 

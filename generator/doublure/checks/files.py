@@ -48,7 +48,10 @@ def _problem(code: str, words: str, hint: str, fault: FileFault, span: Span) -> 
 
 
 def check_pictures(replica: Replica, faults: Sequence[FileFault]) -> Iterator[Problem]:
-    """Yield a problem wherever a note names a picture or artwork file that cannot be used."""
+    """Yield a problem wherever a note names a picture that cannot be used.
+
+    Artwork of masters is another matter (artwork.py), also where its master shows it as a picture.
+    """
     by_file = {fault.file: fault for fault in faults}
     if not by_file:
         return
@@ -65,7 +68,8 @@ def check_pictures(replica: Replica, faults: Sequence[FileFault]) -> Iterator[Pr
 def _named_files(replica: Replica) -> Iterator[tuple[str, str, Span]]:
     for note in replica.notes():
         for place, picture in enumerate(note.pictures):
-            yield picture.file, "pictures", note.origin.span("pictures", place)
-    for master in replica.masters.values():
-        if master.artwork:
-            yield master.artwork, "artwork", master.origin.span("artwork")
+            if picture.file != getattr(note, "artwork", None):
+                yield picture.file, "pictures", note.origin.span("pictures", place)
+    for reading in replica.register.values():
+        if reading.photo:
+            yield reading.photo, "photo", reading.origin.span("photo")

@@ -9,12 +9,11 @@ import re
 from collections.abc import Iterator
 
 from doublure.checks.finding import find
+from doublure.checks.gatherings import list_leaf_pairs, pages_in_sheet
 from doublure.checks.pages import Pages
-from doublure.errors import DomainError
 from doublure.model.loose_names import read_plate, read_stack
 from doublure.model.replica import Replica
 from doublure.problems import Problem, Span
-from doublure.trade.book.gatherings import choose_gatherings
 
 _NAME = re.compile(r"(gathering|pages?)[- ]([0-9]+)(?:[-–]([0-9]+))?", re.IGNORECASE)
 
@@ -23,10 +22,10 @@ def check_loose_names(replica: Replica, pages: Pages | None) -> Iterator[Problem
     """Yield gatherings and pages that the book does not have, and stacks and plates that it cannot have."""
     if pages is None or pages.fault or replica.book is None:
         return
-    gatherings = _list_gatherings(replica, pages)
-    sheets = sum(gatherings)
+    leaf_pairs = list_leaf_pairs(replica.book, pages)
+    sheets = 4 * sum(leaf_pairs) // pages_in_sheet(replica.book)
     # How many stacks and plates there are only the whole plan tells; more than these there never are.
-    most = {"page": len(pages.masters), "gathering": len(gatherings), "stack": sheets, "plate": 2 * sheets}
+    most = {"page": len(pages.masters), "gathering": len(leaf_pairs), "stack": sheets, "plate": 2 * sheets}
     for name, span in _names(replica):
         named = _read(name)
         if named is None or not most[named[0]] or named[1] <= most[named[0]]:
@@ -59,19 +58,6 @@ def _read(name: str) -> tuple[str, int] | None:
         return None
     kind = "gathering" if found[1].lower() == "gathering" else "page"
     return kind, max(int(number) for number in found.groups()[1:] if number)
-
-
-def _list_gatherings(replica: Replica, pages: Pages) -> tuple[int, ...]:
-    """Return the sheets of each gathering, () where that is open."""
-    book = replica.book
-    assert book is not None
-    if book.gathering_sheets:
-        return book.gathering_sheets
-    try:
-        each = book.sheets_per_gathering
-        return choose_gatherings(pages.folded, each) if each else ()
-    except DomainError:
-        return ()
 
 
 def _names(replica: Replica) -> Iterator[tuple[str, Span]]:

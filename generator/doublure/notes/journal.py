@@ -121,13 +121,15 @@ def decode_journal(
 def named_pictures(replica: Replica) -> tuple[tuple[str, Span], ...]:
     """Return every picture file that a note names, relative to the journal, with its place.
 
-    In the order of the notes; a file that is named twice comes twice.
+    In the order of the notes, photographs of targets last; a file that is named twice comes twice.
     """
-    return tuple(
+    shown = [
         (picture.file, note.origin.span("pictures", place))
         for note in replica.notes()
         for place, picture in enumerate(note.pictures)
-    )
+    ]
+    read = [(note.photo, note.origin.span("photo")) for note in replica.register.values() if note.photo]
+    return (*shown, *read)
 
 
 def named_artwork(replica: Replica) -> tuple[tuple[str, Span], ...]:

@@ -1,0 +1,178 @@
+"""Artwork that cannot be printed, or has other proportions than its page: warnings at the master that names it.
+
+In: a Replica, what was found of its artwork files. Out: problems, all warnings. Never: reading files.
+A plate whose artwork cannot be used is left out; every other plate is made.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from doublure.checks.finding import find, show_mm, show_size
+from doublure.model.artwork import ArtworkFact, ArtworkFault, artwork_name
+from doublure.model.insert import InsertNote
+from doublure.model.notes import MasterNote
+from doublure.model.parts import SizeMm
+from doublure.model.replica import Replica
+from doublure.model.source import FileFault
+from doublure.problems import Problem
+
+#: Proportions that differ by less than this are taken for the same.
+_SAME = 0.01
+#: Bleed that a file may well have without the note saying so, mm.
+_LIKELY_BLEED_MM = (1.0, 10.0)
+#: By reason of a fault: code, what is wrong, what would be right.
+_FAULTS = {
+    "missing": ("A101", "is not there", "put the file there, or correct the path"),
+    "outside": ("A101", "is not in the journal", "copy it into the journal and name it from there"),
+    "unreadable": ("A101", "cannot be opened", "see whether it opens elsewhere"),
+    "torn": ("A102", "is torn: a part of it is missing", "save or copy it anew"),
+    "cmyk": ("A103", "is in four process colours (CMYK)", "save it as black and white, as grey, or as RGB"),
+    "16 bit": ("A103", "has 16 bits a colour", "save it with 8 bits a colour"),
+    "encrypted": ("A104", "is encrypted", "save it without a password"),
+    "no page": ("A104", "has no page", "save the page anew as a PDF"),
+    "animated": ("A105", "is a moving picture", "save the one picture that is meant"),
+    "svg": ("A105", "is an SVG, which is not taken onto plates", "save it as a PDF page of the right size"),
+    "not a picture": ("A105", "is neither a picture nor a PDF", "save it as PNG, TIFF or PDF"),
+    "too large": ("A105", "is larger than can be handled safely", "save it smaller"),
+}  # fmt: skip
+
+
+def check_artwork(
+    replica: Replica, facts: Mapping[str, ArtworkFact], faults: Sequence[ArtworkFault]
+) -> Iterator[Problem]:
+    """Yield a warning for every master whose artwork cannot be printed as it is.
+
+    Args:
+        replica: The notes.
+        facts: What was found of the files that can be printed, by path relative to the journal.
+        faults: Why the others cannot be.
+    """
+    by_file = {fault.file: fault for fault in faults}
+    for master in replica.masters.values():
+        if not master.artwork:
+            continue
+        if (fault := by_file.get(master.artwork)) is not None:
+            yield _describe(master, fault)
+        elif (fact := facts.get(master.artwork)) is not None:
+            yield from _check_proportions(replica, master, fact)
+
+
+def convert_faults(replica: Replica, faults: Sequence[FileFault]) -> tuple[ArtworkFault, ...]:
+    """Return the masters' files that nobody can open, as faults of artwork.
+
+    What is in a file is another matter: what is no picture for the site may be artwork, and the other way round.
+    """
+    files = {master.artwork for master in replica.masters.values() if master.artwork}
+    return tuple(
+        ArtworkFault(fault.file, fault.reason, fault.detail)
+        for fault in faults
+        if fault.file in files and fault.reason in ("missing", "outside", "unreadable")
+    )
+
+
+def _describe(master: MasterNote, fault: ArtworkFault) -> Problem:
+    code, words, hint = _FAULTS.get(fault.reason, _FAULTS["unreadable"])
+    span = master.origin.span("artwork")
+    if fault.detail.startswith("did you mean"):
+        return find(code, f'artwork: "{master.artwork}" {words}', span, fault.detail)
+    said = f"{words}: {fault.detail}" if fault.detail else words
+    return find(code, f'artwork: "{master.artwork}" {said}', span, hint)
+
+
+def _check_proportions(replica: Replica, master: MasterNote, fact: ArtworkFact) -> Iterator[Problem]:
+    found = _printed_size(replica, master)
+    if found is None:
+        return
+    size, what = found
+    if fact.kind == "vector":
+        yield from _check_trim(master, fact, size, what)
+    elif fact.width_px > 0 and fact.height_px > 0:
+        yield from _check_pixels(master, fact, size, what)
+
+
+def _printed_size(replica: Replica, master: MasterNote) -> tuple[SizeMm, str] | None:
+    """Return the size at which a master is printed, and what has it; None where that is open."""
+    if master.size is not None:
+        return master.size, "the size of the master"
+    book = replica.book
+    if book is not None and book.leaf is not None and _is_on_a_page(replica, master.id):
+        return book.leaf, "its page"
+    for insert in replica.inserts.values():
+        if insert.size is not None and _carries(insert, master.id):
+            return insert.size, f'the insert "{insert.id}"'
+    return None
+
+
+def _is_on_a_page(replica: Replica, ident: str) -> bool:
+    assert replica.book is not None
+    waiting = list(replica.book.sequence)
+    while waiting:
+        item = waiting.pop()
+        if ident in (getattr(item, "master", ""), getattr(item, "first", ""), getattr(item, "second", "")):
+            return True
+        waiting.extend(getattr(item, "items", ()))
+    return False
+
+
+def _carries(insert: InsertNote, ident: str) -> bool:
+    return any(face is not None and face.master == ident for face in (insert.front, insert.back))
+
+
+def _check_pixels(master: MasterNote, fact: ArtworkFact, size: SizeMm, what: str) -> Iterator[Problem]:
+    bleed = master.bleed_mm
+    width, height = size.width_mm.value + 2 * bleed, size.height_mm.value + 2 * bleed
+    is_ratio = fact.width_px / fact.height_px
+    # Half a pixel either way is no other proportion, however few there are.
+    slack = _SAME + 0.5 / fact.width_px + 0.5 / fact.height_px
+    if _is_near(is_ratio, width / height, slack):
+        return
+    with_bleed = f" with {show_mm(bleed)} of bleed" if bleed else ""
+    yield find(
+        "A106",
+        f'artwork: "{artwork_name(master.artwork)}" has {fact.width_px} x {fact.height_px} pixels, and {what} is '
+        f"{show_size(size)}{with_bleed}: other proportions",
+        master.origin.span("artwork"),
+        _advise(fact, size, width / height, is_ratio, slack),
+    )
+
+
+def _advise(fact: ArtworkFact, size: SizeMm, wanted: float, is_ratio: float, slack: float) -> str:
+    """Return what would be right: turned, with its bleed stated, or with so many pixels."""
+    if _is_near(1 / is_ratio, wanted, slack):
+        return "turn it by a quarter"
+    width, height = size.width_mm.value, size.height_mm.value
+    if abs(is_ratio - 1) > _SAME:
+        # Bleed b all round makes width + 2b by height + 2b.
+        bleed = (width - is_ratio * height) / (2 * (is_ratio - 1))
+        rounded = round(2 * bleed) / 2
+        near = rounded > 0 and _is_near(is_ratio, (width + 2 * rounded) / (height + 2 * rounded), slack / 2)
+        if _LIKELY_BLEED_MM[0] <= bleed <= _LIKELY_BLEED_MM[1] and near:
+            return f"write bleed: {show_mm(rounded)}, if so much lies beyond the trim; else crop it"
+    if is_ratio > wanted:
+        return f"crop or draw it to {round(fact.height_px * wanted)} x {fact.height_px} pixels"
+    return f"crop or draw it to {fact.width_px} x {round(fact.width_px / wanted)} pixels"
+
+
+def _check_trim(master: MasterNote, fact: ArtworkFact, size: SizeMm, what: str) -> Iterator[Problem]:
+    """A PDF page has a size of its own: its trim is that of the page, or, where it has none, with the bleed."""
+    if fact.width_mm <= 0 or fact.height_mm <= 0:
+        return
+    own_bleed = any(fact.bleed_mm)
+    for bleed in (0.0, 0.0 if own_bleed else master.bleed_mm):
+        wanted = (size.width_mm.value + 2 * bleed, size.height_mm.value + 2 * bleed)
+        if _is_near(fact.width_mm, wanted[0], _SAME) and _is_near(fact.height_mm, wanted[1], _SAME):
+            return
+    width, height = size.width_mm.value, size.height_mm.value
+    turned = _is_near(fact.width_mm, height, _SAME) and _is_near(fact.height_mm, width, _SAME)
+    yield find(
+        "A106",
+        f'artwork: the page of "{artwork_name(master.artwork)}" is {fact.width_mm:.4g} x {fact.height_mm:.4g} mm '
+        f"when trimmed, and {what} is {show_size(size)}",
+        master.origin.span("artwork"),
+        "turn it by a quarter" if turned else f"save the page with a TrimBox of {show_size(size)}",
+    )
+
+
+def _is_near(value: float, wanted: float, slack: float) -> bool:
+    return abs(value / wanted - 1) <= slack
