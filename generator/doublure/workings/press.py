@@ -14,15 +14,22 @@ from doublure.model.notes import StockNote
 from doublure.model.parts import SizeMm
 from doublure.model.replica import Replica
 from doublure.trade.book.creep import round_to_steps
+from doublure.trade.press.artwork_fit import ArtworkSpec
 from doublure.trade.press.plan import PressSpec, choose_sheet_way, plan_press
 from doublure.trade.press.records import Folding, Pairing, PressPlan
 from doublure.trade.press.run import plan_run
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
 from doublure.workings.book import BookWorking
 from doublure.workings.log import LogWorking
+from doublure.workings.press_artwork import (
+    find_unprintable,
+    sort_artwork,
+    work_artwork_specs,
+    work_findings,
+)
 from doublure.workings.press_log import work_printed
 from doublure.workings.press_printer import find_printer, work_printer
-from doublure.workings.press_records import PressWorking
+from doublure.workings.press_records import ArtworkFinding, PressWorking
 from doublure.workings.spare_rules import convert_spares
 
 #: Sizes nearer than this, mm, are the same sheet.
@@ -57,8 +64,13 @@ def work_press(
     printer_note = find_printer(replica)
     is_lying = plan is not None and plan.layout.sheet_width_mm > plan.layout.sheet_height_mm
     printer = work_printer(printer_note, is_lying)
-    facts, faults = _sort_artwork(replica, artwork)
-    unprintable = _find_unprintable(plan, facts)
+    facts, faults = sort_artwork(replica, artwork)
+    unprintable = find_unprintable(plan, facts)
+    findings: tuple[ArtworkFinding, ...] = ()
+    specs: Mapping[str, ArtworkSpec] = {}
+    if plan is not None and book is not None:
+        specs = work_artwork_specs(replica, plan, facts)
+        findings = work_findings(plan, book, specs, faults, printer)
     return PressWorking(
         plan=plan,
         lacking=planned.lacking,
@@ -66,8 +78,10 @@ def work_press(
         printer=printer,
         artwork=facts,
         faults=faults,
+        findings=findings,
         unprintable=unprintable,
         run=_work_run(replica, plan, printer, log, unprintable, {}),
+        specs=specs,
     )
 
 
@@ -136,30 +150,6 @@ def _is_whole(sheet: SizeMm, sold: SizeMm | None) -> bool:
     sides = sorted((sheet.width_mm.value, sheet.height_mm.value))
     whole = sorted((sold.width_mm.value, sold.height_mm.value))
     return all(abs(a - b) < _SAME_MM for a, b in zip(sides, whole, strict=True))
-
-
-def _sort_artwork(
-    replica: Replica, artwork: Mapping[str, ArtworkFact | ArtworkFault]
-) -> tuple[dict[str, ArtworkFact], dict[str, ArtworkFault]]:
-    """Return what was found of the artwork of each master, and what is wrong with it."""
-    facts: dict[str, ArtworkFact] = {}
-    faults: dict[str, ArtworkFault] = {}
-    for note in replica.masters.values():
-        found = artwork.get(note.artwork) if note.artwork else None
-        if isinstance(found, ArtworkFact):
-            facts[note.id] = found
-        elif found is not None:
-            faults[note.id] = found
-    return facts, faults
-
-
-def _find_unprintable(plan: PressPlan | None, facts: Mapping[str, ArtworkFact]) -> tuple[int, ...]:
-    """Return the plates that carry a master whose artwork is not there or cannot be used."""
-    if plan is None:
-        return ()
-    return tuple(
-        plate.number for plate in plan.plates if any(master not in facts for master in plate.masters)
-    )
 
 
 def _work_run(

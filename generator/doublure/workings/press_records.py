@@ -11,8 +11,9 @@ from dataclasses import dataclass, field
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.notes import RegisterNote
 from doublure.trade.press.affine import IDENTITY, Affine
+from doublure.trade.press.artwork_fit import ArtworkSpec
 from doublure.trade.press.records import PressPlan
-from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, Misfit, SeatReading
+from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, MapParts, Misfit, SeatReading
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
 
 
@@ -54,6 +55,7 @@ class RegisterWorking:
         seats: Where the front sits on its sheet, of each of the notes that tells.
         other_sheets: Readings of the same printer and stock that are of no use here, since their target was made
             for another sheet, or for the same one lying the other way.
+        correction_parts: The correction in words of the trade; None while there is no fit.
         trouble: Why there is no fit in spite of readings, as the trade said it; "" where there is none.
     """
 
@@ -67,6 +69,7 @@ class RegisterWorking:
     is_tried: bool = False
     seats: tuple[SeatReading, ...] = ()
     other_sheets: tuple[RegisterNote, ...] = ()
+    correction_parts: MapParts | None = None
     trouble: str = ""
 
 
@@ -89,6 +92,7 @@ class PressWorking:
         crossovers: In the order of the pages, after the correction.
         crossovers_before: The same without the correction.
         failing_sheets: Sheets of one copy that are expected to fail at a crossover.
+        specs: How the artwork of each master is placed, by master, of those on the plates that can be printed.
     """
 
     plan: PressPlan | None
@@ -104,3 +108,4 @@ class PressWorking:
     crossovers: tuple[CrossoverMisfit, ...] = ()
     crossovers_before: tuple[CrossoverMisfit, ...] = ()
     failing_sheets: float = 0.0
+    specs: Mapping[str, ArtworkSpec] = field(default_factory=dict)

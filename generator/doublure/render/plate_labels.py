@@ -1,0 +1,83 @@
+"""What is printed beside the pages of a plate, and what its page of a print file is called.
+
+In: the workings of the press. Out: words. Never: where they stand (render/pdf), computing.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from doublure.quantities import format_offset, format_turn
+from doublure.trade.book.gatherings import Side
+from doublure.trade.press.records import PressPlace, PressPlan, PressPlate, PressStack
+from doublure.workings.press_records import RegisterWorking
+
+
+def list_numbers(numbers: Iterable[int]) -> str:
+    """Return numbers in order, those that follow each other as a range.
+
+    Examples:
+        >>> list_numbers([1, 2, 3, 5, 9, 8])
+        '1–3, 5, 8–9'
+    """
+    runs: list[list[int]] = []
+    for number in sorted(set(numbers)):
+        if runs and number == runs[-1][1] + 1:
+            runs[-1][1] = number
+        else:
+            runs.append([number, number])
+    return ", ".join(str(first) if first == last else f"{first}–{last}" for first, last in runs)
+
+
+def list_places(places: Sequence[PressPlace]) -> str:
+    """Return every place that a plate serves, as short as it can be said.
+
+    Examples:
+        >>> list_places([PressPlace(g, 1, Side.FRONT) for g in (1, 2, 3)] + [PressPlace(2, 4, Side.BACK)])
+        'fronts of sheet 1 in gatherings 1–3; back of sheet 4 in gathering 2'
+    """
+    gatherings: dict[tuple[Side, int], list[int]] = {}
+    for place in places:
+        gatherings.setdefault((place.side, place.sheet), []).append(place.gathering)
+    sheets: dict[tuple[Side, tuple[int, ...]], list[int]] = {}
+    for (side, sheet), found in gatherings.items():
+        sheets.setdefault((side, tuple(found)), []).append(sheet)
+    parts = []
+    for (side, within), numbers in sheets.items():
+        many = "s" if len(numbers) * len(within) > 1 else ""
+        parts.append(f"{side.value}{many} of {_counted('sheet', numbers)} in {_counted('gathering', within)}")
+    return "; ".join(parts)
+
+
+def label_plate(plate: PressPlate, plan: PressPlan) -> str:
+    """Return the label of a plate: its number, the stacks that it is printed on, every place that it serves."""
+    stacks = [stack.number for stack in plan.stacks if plate.number in (stack.front, stack.back)]
+    return f"Plate {plate.number}, {_counted('stack', stacks)}: {list_places(plate.places)}"
+
+
+def label_page(stack: PressStack, side: Side) -> str:
+    """Return what a page of a print file is called.
+
+    Examples:
+        >>> label_page(PressStack(7, 1, 2, ((1, 1),), 1.0), Side.BACK)
+        'stack 7 back'
+    """
+    return f"stack {stack.number} {side.value}"
+
+
+def say_correction(register: RegisterWorking | None) -> str:
+    """Return by how much the backs are moved, seen from the front, for their labels; that nothing was read, where
+    it was not.
+    """
+    if register is None or register.correction_parts is None:
+        return "back not corrected: no register readings"
+    parts = register.correction_parts
+    words = (
+        f"back moved {format_offset(parts.shift_x_mm, parts.shift_y_mm)} seen from the front, "
+        f"turned {format_turn(parts.rotation_rad)}, {parts.scale_x:.5f} × {parts.scale_y:.5f} in size"
+    )
+    return words + (f", sheared {format_turn(parts.shear_rad)}" if parts.shear_rad else "")
+
+
+def _counted(noun: str, numbers: Sequence[int]) -> str:
+    return f"{noun}{'s' if len(set(numbers)) > 1 else ''} {list_numbers(numbers)}"
