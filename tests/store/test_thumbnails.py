@@ -90,7 +90,7 @@ class TestThumbnails:
         backwards = {2: 2, 3: 3, 4: 4, 5: 5, 6: 8, 7: 7, 8: 6}
         stored = sketch(size=(400, 240))
         if orientation > 1:
-            stored = stored.transpose(picture_pixels._TURNS[backwards[orientation]])
+            stored = stored.transpose(picture_pixels.TURNS[backwards[orientation]])
         file = put(root, "pictures/a.x", encode(stored, form, exif=exif(orientation)))
         fact = inspect_pictures(root, [file], cache)[0][file]
         assert (fact.width_px, fact.height_px) == (400, 240)

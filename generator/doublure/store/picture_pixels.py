@@ -31,7 +31,7 @@ warnings.filterwarnings("ignore", category=UserWarning, module=r"PIL\.")
 _ORIENTATION = 0x0112
 #: ISO/IEC 23008-12 names these brands for pictures coded by HEVC, and for sequences of them (from memory).
 _HEIC_BRANDS = (b"heic", b"heix", b"heim", b"heis", b"hevc", b"hevx", b"mif1", b"msf1")
-_TURNS = {
+TURNS = {
     2: Image.Transpose.FLIP_LEFT_RIGHT,
     3: Image.Transpose.ROTATE_180,
     4: Image.Transpose.FLIP_TOP_BOTTOM,
@@ -76,7 +76,7 @@ def read_header(content: bytes) -> Header:
     """
     with _open(content) as image:
         width, height = image.size
-        if _orientation(image) >= 5:
+        if orientation(image) >= 5:
             width, height = height, width
         return Header(image.format or "", width, height)
 
@@ -126,7 +126,7 @@ def _guess(content: bytes) -> str:
     return "" if content else "the file is empty"
 
 
-def _orientation(image: Image.Image) -> int:
+def orientation(image: Image.Image) -> int:
     """Return the orientation tag, 1 to 8, that has yet to be obeyed."""
     # Pillow obeys the tag of a TIFF by itself. Asking a PNG for one that it lacks would decode all of it.
     if image.format == "TIFF" or (image.format == "PNG" and "exif" not in image.info):
@@ -139,7 +139,7 @@ def _orientation(image: Image.Image) -> int:
 
 
 def _decode(image: Image.Image, max_width_px: int | None) -> Image.Image:
-    turn = _orientation(image)
+    turn = orientation(image)
     profile = image.info.get("icc_profile")
     size: tuple[int, int] | None = None
     if max_width_px is not None:
@@ -155,8 +155,8 @@ def _decode(image: Image.Image, max_width_px: int | None) -> Image.Image:
     pixels = _to_eight_bits(image)
     if size is not None:
         pixels = pixels.resize(size, Image.Resampling.LANCZOS, reducing_gap=3.0)
-    pixels = _to_srgb(pixels, profile)
-    return pixels.transpose(_TURNS[turn]) if turn in _TURNS else pixels
+    pixels = to_srgb(pixels, profile)
+    return pixels.transpose(TURNS[turn]) if turn in TURNS else pixels
 
 
 def _to_eight_bits(image: Image.Image) -> Image.Image:
@@ -176,7 +176,7 @@ def _to_eight_bits(image: Image.Image) -> Image.Image:
     return image.convert("L" if mode in ("1", "F") else "RGB")
 
 
-def _to_srgb(image: Image.Image, profile: object) -> Image.Image:
+def to_srgb(image: Image.Image, profile: object) -> Image.Image:
     """Return the image as L, RGB or RGBA in sRGB; a profile that does not fit its picture is left aside."""
     has_alpha = image.mode in ("LA", "RGBA")
     colours = image.convert(image.mode[:-1]) if has_alpha else image
