@@ -9,11 +9,12 @@ import functools
 import json
 import logging
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
-from doublure.checks import check_replica, describe_note_faults
+from doublure.checks import check_artwork, check_replica, describe_note_faults
 from doublure.errors import JournalRejected, UsageError
+from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.replica import ImageFact, Replica
 from doublure.notes.field_rows import list_kinds
 from doublure.notes.frontmatter import hide_private
@@ -25,8 +26,8 @@ from doublure.render.plan import SitePage, SitePlan
 from doublure.render.site import plan_site
 from doublure.render.site.frame import clean_bodies
 from doublure.render.site.handbook import CommandPage, FieldRow, KindTable
+from doublure.store import artwork, data_files, handbook, journal_files, journal_paths, look, output, pictures
 from doublure.store import cache as cache_store
-from doublure.store import data_files, handbook, journal_files, journal_paths, look, output, pictures
 from doublure.store.journal_paths import config_exists
 from doublure.workings.all import work_up
 from doublure.workings.reference import Reference, gather_reference
@@ -44,11 +45,13 @@ class CheckReport:
         replica: Every note that could be decoded; None where there is no usable replica note.
         problems: In the order of file and line.
         facts: What was found of the pictures.
+        artwork: What was found of the masters' artwork as something to print, by path relative to the journal.
     """
 
     replica: Replica | None
     problems: tuple[Problem, ...]
     facts: dict[str, ImageFact]
+    artwork: dict[str, ArtworkFact | ArtworkFault] = field(default_factory=dict)
 
     @property
     def has_errors(self) -> bool:
@@ -94,17 +97,19 @@ def check_journal(root: Path, journal: str = "journal") -> CheckReport:
     replica, found = decode_journal(sources, note_faults)
     problems = [*describe_note_faults(note_faults), *found]
     facts: dict[str, ImageFact] = {}
+    found_artwork: dict[str, ArtworkFact | ArtworkFault] = {}
     if replica is not None:
         cache = cache_store.Cache.of_project(root)
-        facts, faults = pictures.inspect_pictures(
-            root,
-            [file for file, _ in named_pictures(replica)],
-            cache,
-            artwork=[file for file, _ in named_artwork(replica)],
-            journal=journal,
-        )
+        shown = {file for file, _ in named_pictures(replica)}
+        printed = {file for file, _ in named_artwork(replica)}
+        facts, faults = pictures.inspect_pictures(root, shown, cache, artwork=printed, journal=journal)
+        # What is wrong with artwork is said of it as something to print, not as a picture.
+        faults = tuple(fault for fault in faults if fault.file in shown or fault.file not in printed)
         problems.extend(check_replica(replica, faults, facts))
-    return CheckReport(replica, sort_problems(problems), facts)
+        fit, unfit = artwork.inspect_artwork(root, printed, cache, journal)
+        problems.extend(check_artwork(replica, fit, unfit))
+        found_artwork = {**fit, **{fault.file: fault for fault in unfit}}
+    return CheckReport(replica, sort_problems(problems), facts, found_artwork)
 
 
 def prepare_site(
@@ -124,7 +129,7 @@ def prepare_site(
     report = check_journal(root, journal)
     if report.replica is None or report.has_errors:
         raise JournalRejected(report.problems)
-    workings = work_up(report.replica, report.facts, read_reference())
+    workings = work_up(report.replica, report.facts, read_reference(), report.artwork)
     plan = plan_site(workings, commands, _field_tables())
     cache = cache_store.Cache.of_project(root)
     jobs = [
