@@ -28,7 +28,9 @@ FOLDER_KINDS = (
     "inserts", "evidence", "masters", "stocks", "finishes", "trials", "printers", "register", "log",
 )  # fmt: skip
 #: Those of them whose notes have no page of their own under their name.
-KINDS_WITHOUT_PAGE = ("printers", "register", "log")
+KINDS_WITHOUT_PAGE = ("log",)
+#: Those whose notes are listed on a page of another folder: printers on that of the run, targets on the register's.
+KINDS_LISTED_ELSEWHERE = ("printers", "register")
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from typing import Any
 
 from doublure.model.loose_names import LOOSE_EXAMPLES, LOOSE_NAMES
 from doublure.model.notes import EvidenceNote, MasterNote, Note
-from doublure.model.replica import FOLDER_KINDS, KINDS_WITHOUT_PAGE
+from doublure.model.replica import FOLDER_KINDS, KINDS_LISTED_ELSEWHERE, KINDS_WITHOUT_PAGE
 from doublure.notes.bodies import resolve_link
 from doublure.notes.decode import Decoded
 from doublure.notes.decoding import Reference
@@ -129,12 +129,13 @@ def _suggest(plain: str, reference: Reference, index: NoteIndex) -> str:
 
 _PAGE_KINDS = tuple(kind for kind in FOLDER_KINDS if kind not in KINDS_WITHOUT_PAGE)
 #: Folders with a page that lists their notes.
-_LISTED = (*_PAGE_KINDS, "log")
+_LISTED = (*(kind for kind in _PAGE_KINDS if kind not in KINDS_LISTED_ELSEWHERE), "log")
 #: Pages that are there whatever the notes are, seen from the journal; folders have theirs beside these.
 _LISTS = frozenset(
     {
         "index.md", "bill.md", "questions.md", "data/index.md", "log/things.md", "log/pictures.md", "book/index.md",
         "book/pages.md", "book/gatherings.md", "book/imposition.md", "book/crossovers.md", "book/creep.md",
+        "book/plates.md", "book/register.md", "book/run.md", "book/paper-kit.md",
     }
 )  # fmt: skip
 

@@ -19,6 +19,7 @@ from doublure.render.site import (
     insert_page,
     log_pages,
     material_pages,
+    press_pages,
     question_page,
     sheet_pages,
 )
@@ -51,6 +52,7 @@ def plan_site(
     pages.extend(evidence_pages.pages(ctx))
     pages.extend(book_pages.pages(ctx))
     pages.extend(sheet_pages.pages(ctx))
+    pages.extend(press_pages.pages(ctx))
     pages.extend(material_pages.pages(ctx))
     pages.extend(bill_page.pages(ctx))
     pages.extend(log_pages.pages(ctx))

@@ -17,19 +17,17 @@ from doublure.render.draw.gathering import (
 from doublure.render.html import (
     Html,
     Link,
-    escape_href,
     join_html,
     render_answer,
     render_link,
     render_rows,
     render_working,
 )
-from doublure.render.pictures import render_image, render_pictures
+from doublure.render.pictures import render_pictures
 from doublure.render.plan import SitePage, page_path
 from doublure.render.site.book_block import block_spec
 from doublure.render.site.book_tables import (
     creep_table,
-    crossover_table,
     page_table,
     thickness_inputs,
 )
@@ -38,6 +36,7 @@ from doublure.render.site.drawings import draw_both, fore_edge_html
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.log_cards import show_date
 from doublure.render.site.note_parts import add_cautions, add_log, add_notes_questions
+from doublure.render.site.press_crossovers import crossovers_page
 from doublure.render.site.wordings import count_words
 from doublure.render.table import Table, render_table_html
 from doublure.workings.book import BookWorking
@@ -74,7 +73,7 @@ def pages(ctx: SiteContext) -> list[SitePage]:
         _overview(ctx, book),
         _page_map(ctx, book),
         _gatherings(ctx, book),
-        _crossovers(ctx, book),
+        crossovers_page(ctx, book, ctx.work.press),
         _creep(ctx, book),
     ]
 
@@ -263,55 +262,6 @@ def _page_words(ctx: SiteContext, frame: PageFrame, book: BookWorking, page: int
     if not master:
         return PageWords(str(page), "blank")
     return PageWords(str(page), ctx.name_of(f"masters/{master}"), frame.href(page_path("masters", master)))
-
-
-def _crossovers(ctx: SiteContext, book: BookWorking) -> SitePage:
-    frame = PageFrame("book/crossovers.md", "Crossovers", kind="crossovers")
-    total = len(book.crossovers)
-    one_sheet = sum(one.place.kind.value == "one_sheet" for one in book.crossovers)
-    if not total:
-        frame.add(render_answer("No artwork runs across the gutter."))
-        frame.add(fore_edge_html(ctx, frame))
-        return frame.finish()
-    frame.add(
-        render_answer(
-            f"{count_words(total, 'crossover')}: {one_sheet} on one side of one sheet, {total - one_sheet} on two, "
-            "where the halves meet only as well as the sheets are printed, folded and sewn."
-        )
-    )
-    frame.add(fore_edge_html(ctx, frame))
-    frame.add(_joined(ctx, frame, book))
-    table = crossover_table(ctx, frame, book)
-    csv, json = data_links(frame, table)
-    frame.add(render_table_html(table, csv_href=csv, json_href=json))
-    return frame.finish()
-
-
-def _joined(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Html:
-    """Return each artwork that crosses the gutter once, its two halves side by side as the open book has them."""
-    pages: dict[tuple[str, str], list[int]] = {}
-    for one in book.crossovers:
-        first = min(one.place.left.page, one.place.right.page)
-        pages.setdefault((one.left_master, one.right_master), []).append(first)
-    figures = ""
-    for (left, right), firsts in pages.items():
-        halves = [_half(ctx, frame, ident) for ident in (left, right)]
-        if all(halves):
-            places = ", ".join(f"{first}–{first + 1}" for first in firsts)
-            figures += (
-                f'<figure class="db-spread"><div class="db-spread__halves">{"".join(halves)}</div>'
-                f"<figcaption>Pages {places}</figcaption></figure>"
-            )
-    return Html(f'<div class="db-spreads db-wide">{figures}</div>' if figures else "")
-
-
-def _half(ctx: SiteContext, frame: PageFrame, ident: str) -> Html:
-    note = ctx.work.replica.masters.get(ident)
-    shown = ctx.artwork(frame, note, note.title) if note is not None else None
-    if note is None or shown is None:
-        return Html("")
-    image = render_image(shown, "(min-width: 62em) 220px, 44vw")
-    return Html(f'<a href="{escape_href(frame.href(page_path("masters", ident)))}">{image}</a>')
 
 
 def _creep(ctx: SiteContext, book: BookWorking) -> SitePage:

@@ -26,7 +26,7 @@ CROSSOVER_WORDS = {
 }
 
 
-def _master(ctx: SiteContext, frame: PageFrame, ident: str | None) -> Cell:
+def master_cell(ctx: SiteContext, frame: PageFrame, ident: str | None) -> Cell:
     if not ident:
         return Cell("", "blank")
     return Cell(ident, ctx.name_of(f"masters/{ident}"), frame.href(page_path("masters", ident)))
@@ -51,7 +51,7 @@ def page_table(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Table:
                 page.gathering,
                 page.sheet,
                 "tipped in" if page.side is None else page.side.value,
-                _master(ctx, frame, entry.master),
+                master_cell(ctx, frame, entry.master),
                 "; ".join(inserts.get(page.page, ())),
             )
         )
@@ -87,7 +87,7 @@ def imposition_table(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> T
         for side in (Side.FRONT, Side.BACK):
             pages = sheet.side(side)
             for page in pages:
-                cells.extend((page, _master(ctx, frame, masters.get(page or 0, ""))))
+                cells.extend((page, master_cell(ctx, frame, masters.get(page or 0, ""))))
         rows.append((Cell(f"{sheet.gathering}.{sheet.sheet}"), sheet.gathering, sheet.sheet, *cells))
     columns = [
         Column("sheet_name", "Sheet"),
@@ -128,8 +128,8 @@ def plate_table(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Table:
         rows.append(
             (
                 Cell("blank" if use.plate.is_blank else f"plate-{number}", f"{number}"),
-                _master(ctx, frame, use.plate.left),
-                _master(ctx, frame, use.plate.right),
+                master_cell(ctx, frame, use.plate.left),
+                master_cell(ctx, frame, use.plate.right),
                 use.plate.creep_step,
                 use.prints,
                 use.prints * edition if edition is not None else None,
@@ -153,45 +153,6 @@ def plate_table(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Table:
         method_link=Link("Plates and stacks", frame.href(f"{METHOD}#plates")),
         narrow="scroll",
     )
-
-
-def crossover_table(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Table:
-    """Return every crossover with where its halves are printed."""
-    rows = []
-    for one in book.crossovers:
-        place = one.place
-        rows.append(
-            (
-                Cell(f"{min(place.left.page, place.right.page)}–{max(place.left.page, place.right.page)}"),
-                _master(ctx, frame, one.left_master),
-                _master(ctx, frame, one.right_master),
-                Cell(place.kind.value, CROSSOVER_WORDS[place.kind.value]),
-                _half(place.left.gathering, place.left.sheet, place.left.side),
-                _half(place.right.gathering, place.right.sheet, place.right.side),
-            )
-        )
-    tolerance = ctx.work.replica.replica.tolerances.crossover_mm
-    return Table(
-        name="crossovers",
-        caption="Artwork across the gutter",
-        columns=(
-            Column("pages", "Pages"),
-            Column("left_master", "Left half"),
-            Column("right_master", "Right half"),
-            Column("printed_on", "Printed on"),
-            Column("left_side", "Left printed on"),
-            Column("right_side", "Right printed on"),
-        ),
-        rows=tuple(rows),
-        method=f"Where the halves lie follows from the folding; they should meet within {tolerance:g} mm.",
-        method_link=Link("Crossovers", frame.href(f"{METHOD}#crossovers")),
-    )
-
-
-def _half(gathering: int | None, sheet: int | None, side: Side | None) -> str:
-    if gathering is None or sheet is None or side is None:
-        return "leaf tipped in"
-    return f"gathering {gathering}, sheet {sheet}, {side.value}"
 
 
 def creep_table(book: BookWorking, size: int) -> Table:

@@ -12,6 +12,7 @@ from functools import cached_property
 from doublure.measured import Measured
 from doublure.model import parts
 from doublure.model.insert import Reading
+from doublure.model.loose_names import read_plate, read_stack
 from doublure.model.notes import MasterNote, Note
 from doublure.model.replica import KINDS_WITHOUT_PAGE, ImageFact
 from doublure.quantities import (
@@ -189,12 +190,26 @@ class SiteContext:
                 return Link(self.name_of(thing), frame.href(f"book/gatherings.md#{thing}"))
             if thing.startswith("page-") and self.work.book is not None:
                 return Link(self.name_of(thing), frame.href(f"book/pages.md#{thing}"))
-            return Link(self.name_of(thing))
+            return Link(self.name_of(thing), self._press_href(frame, thing))
         if kind == "log":
             return Link(self.name_of(thing), frame.href(log_entry_path(self.work, ident)))
         if kind in KINDS_WITHOUT_PAGE:
             return Link(self.name_of(thing))
         return Link(self.name_of(thing), frame.href(page_path(kind, ident)))
+
+    def _press_href(self, frame: PageFrame, thing: str) -> str:
+        """Return the address of a stack or a plate; "" for anything else, and for one that there is not."""
+        plan = self.work.press.plan
+        if plan is None:
+            return ""
+        stack, plate = read_stack(thing), read_plate(thing)
+        if stack is not None and stack[0] <= len(plan.stacks):
+            return frame.href(
+                f"book/{'run' if self.work.press.run is not None else 'plates'}.md#stack-{stack[0]}"
+            )
+        if plate is not None and plate <= len(plan.plates):
+            return frame.href(f"book/plates.md#plate-{plate}")
+        return ""
 
     def links(self, frame: PageFrame, things: list[str]) -> Html:
         """Return links to several things, a comma between."""

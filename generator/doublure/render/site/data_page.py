@@ -12,18 +12,27 @@ from doublure.render.plan import SiteFile, SitePage
 from doublure.render.site.bill_page import bill_table, need_table
 from doublure.render.site.book_tables import (
     creep_table,
-    crossover_table,
     imposition_table,
     page_table,
     plate_table,
 )
 from doublure.render.site.context import SiteContext
+from doublure.render.site.crossover_table import crossover_table
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.insert_table import attribute_table, insert_table, reading_table
 from doublure.render.site.log_pages import thing_table
+from doublure.render.site.press_tables import (
+    misfit_table,
+    plates_table,
+    register_readings_table,
+    register_sheets_table,
+    register_table,
+    stacks_table,
+)
 from doublure.render.site.stock_page import stock_table
 from doublure.render.site.wordings import count_words
 from doublure.render.table import Table, render_table_csv, render_table_json
+from doublure.workings.book import BookWorking
 
 
 def tables(ctx: SiteContext) -> tuple[Table, ...]:
@@ -40,16 +49,30 @@ def _tables(ctx: SiteContext) -> Iterator[Table]:
     if book is not None:
         yield page_table(ctx, frame, book)
         yield imposition_table(ctx, frame, book)
-        yield plate_table(ctx, frame, book)
-        yield crossover_table(ctx, frame, book)
+        yield from _press_tables(ctx, frame, book)
         if book.creep is not None:
             for size in sorted(book.creep.gatherings):
                 yield creep_table(book, size)
+    yield register_readings_table(ctx, frame)
     yield stock_table(ctx, frame)
     if ctx.work.bill.bill is not None:
         yield bill_table(ctx, frame, ctx.work.bill.bill)
         yield need_table(ctx, frame, ctx.work.bill.bill)
     yield thing_table(ctx, frame)
+
+
+def _press_tables(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Iterator[Table]:
+    press = ctx.work.press
+    if press.plan is None:
+        yield plate_table(ctx, frame, book)
+    else:
+        yield plates_table(ctx, frame, press, press.plan)
+        yield stacks_table(frame, press.plan, press.run)
+    yield crossover_table(ctx, frame, book, press)
+    yield misfit_table(ctx, frame, press)
+    if press.register is not None:
+        yield register_table(frame, press.register)
+        yield register_sheets_table(ctx, frame, press.register)
 
 
 def data_files(tables: Iterable[Table]) -> list[SiteFile]:

@@ -39,9 +39,18 @@ def navigation(ctx: SiteContext) -> tuple[NavSection, ...]:
                 ("Page map", "book/pages.md"),
                 ("Gatherings", "book/gatherings.md"),
                 ("Imposition", "book/imposition.md"),
-                ("Crossovers", "book/crossovers.md"),
                 ("Creep", "book/creep.md"),
                 ("Masters", "masters/index.md"),
+            ),
+        ),
+        NavSection(
+            "The press",
+            (
+                ("Plates", "book/plates.md"),
+                ("Crossovers", "book/crossovers.md"),
+                ("Register", "book/register.md"),
+                ("The run", "book/run.md"),
+                ("Paper kit", "book/paper-kit.md"),
             ),
         ),
         NavSection(

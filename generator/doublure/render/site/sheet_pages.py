@@ -6,7 +6,7 @@ In: SiteContext. Out: SitePage values. Never: computing.
 from __future__ import annotations
 
 from doublure.render.draw.sheet import SheetPage, SheetSpec, draw_sheet
-from doublure.render.html import Html, Link, escape_text, render_answer, render_working
+from doublure.render.html import Html, Link, escape_text, render_answer, render_link, render_working
 from doublure.render.plan import SitePage, page_path
 from doublure.render.site.book_pages import NO_BOOK, data_links
 from doublure.render.site.book_tables import METHOD, imposition_table, plate_table, plate_words
@@ -64,9 +64,21 @@ def pages(ctx: SiteContext) -> list[SitePage]:
         f"{count_words(counts.plates_with_creep, 'plate')} in {count_words(counts.stacks_with_creep, 'stack')}: the "
         "same two masters on an outer and on an inner sheet are then two plates.</p>"
     )
-    plates = plate_table(ctx, frame, book)
-    csv, json = data_links(frame, plates)
-    frame.add(render_table_html(plates, csv_href=csv, json_href=json, wide=True))
+    if ctx.work.press.plan is not None:
+        plates = render_link(Link("Every plate as it will print", frame.href("book/plates.md")))
+        run = render_link(Link("the run, stack by stack", frame.href("book/run.md")))
+        frame.add(f"<p>{plates}; {run}.</p>")
+    else:
+        _counted_plates(ctx, frame, book)
+    return [frame.finish()]
+
+
+def _counted_plates(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> None:
+    """Add the plates that are counted while the sheet is not known yet."""
+    assert book.plates is not None
+    table = plate_table(ctx, frame, book)
+    csv, json = data_links(frame, table)
+    frame.add(render_table_html(table, csv_href=csv, json_href=json, wide=True))
     stacks = "".join(
         f"<li>{count_words(stack.count, 'sheet')}: {_plate(ctx, stack.front)} / {_plate(ctx, stack.back)}</li>"
         for stack in book.plates.stacks
@@ -74,7 +86,6 @@ def pages(ctx: SiteContext) -> list[SitePage]:
     )
     if stacks:
         frame.add(f"<p>Sheets printed alike on both sides, for one copy:</p><ul>{stacks}</ul>")
-    return [frame.finish()]
 
 
 def _plate(ctx: SiteContext, plate: Plate) -> Html:

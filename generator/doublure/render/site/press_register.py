@@ -1,0 +1,240 @@
+"""The page of the register: what the printer does to the backs, the correction, what is left.
+
+In: SiteContext, PressWorking. Out: SitePage. Never: fitting, predicting.
+"""
+
+from __future__ import annotations
+
+from doublure.errors import DomainError
+from doublure.render.draw.register_map import RegisterMapSpec, choose_factor, draw_register_map
+from doublure.render.html import (
+    Html,
+    Link,
+    escape_text,
+    join_html,
+    render_answer,
+    render_link,
+    render_rows,
+    render_working,
+)
+from doublure.render.plan import SitePage, page_path
+from doublure.render.site.context import SiteContext
+from doublure.render.site.drawings import draw_both
+from doublure.render.site.frame import PageFrame
+from doublure.render.site.press_downloads import download_list
+from doublure.render.site.press_tables import register_sheets_table, register_table
+from doublure.render.site.press_words import (
+    METHOD_REGISTER,
+    UNTRIED,
+    fine_mm,
+    parts_rows,
+    turn_words,
+    way_words,
+)
+from doublure.render.site.wordings import count_words
+from doublure.render.table import render_table_html
+from doublure.trade.press.affine import Affine
+from doublure.trade.press.register.records import MachineFit
+from doublure.workings.press_records import PressWorking, RegisterWorking
+
+PATH = "book/register.md"
+
+
+def register_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
+    """Return the page of the register."""
+    frame = PageFrame(PATH, "Register", kind="register")
+    register = press.register if press is not None else None
+    if press is None or register is None:
+        frame.add(
+            render_answer(
+                "Nothing is known of the register yet: neither the sheet is known nor has a target been read. "
+                f"{UNTRIED}"
+            )
+        )
+        _how_to_read(ctx, frame)
+        return frame.finish()
+    frame.add(render_answer(_answer(register)))
+    _map(frame, press, register)
+    if register.trouble:
+        frame.add(f"<p>The readings give no fit: {escape_text(register.trouble.rstrip('.'))}.</p>")
+    _who(ctx, frame, register)
+    if register.fit is not None:
+        _fit(ctx, frame, register, register.fit)
+    else:
+        _assumed(frame)
+    frame.heading("At each point", "points")
+    table = register_table(frame, register)
+    csv, json = frame.href(f"data/{table.name}.csv"), frame.href(f"data/{table.name}.json")
+    frame.add(render_table_html(table, csv_href=csv, json_href=json, wide=True))
+    _how_to_read(ctx, frame)
+    return frame.finish()
+
+
+def _answer(register: RegisterWorking) -> str:
+    fit = register.fit
+    worst_before = max((one.p95_mm for one in register.before), default=0.0)
+    if fit is None:
+        return (
+            "No target of this printer on this stock has been read. Taken instead: what is usual, "
+            f"{fine_mm(worst_before)} at the corners in 95 of 100 sheets. {UNTRIED}"
+        )
+    parts = fit.parts
+    worst_after = max((one.p95_mm for one in register.after), default=0.0)
+    return (
+        f"The backs land {way_words(parts.shift_x_mm, parts.shift_y_mm)} of the fronts, "
+        f"{turn_words(parts.rotation_rad)}. "
+        f"Corrected, 95 of 100 sheets stay within {fine_mm(worst_after)} at the worst place; uncorrected, "
+        f"{fine_mm(worst_before)}."
+    )
+
+
+def _map(frame: PageFrame, press: PressWorking, register: RegisterWorking) -> None:
+    if not register.before:
+        return
+    width = 2 * max(abs(one.x_mm) for one in register.before)
+    height = 2 * max(abs(one.y_mm) for one in register.before)
+    if press.plan is not None:
+        width, height = press.plan.layout.sheet_width_mm, press.plan.layout.sheet_height_mm
+    spec = RegisterMapSpec(
+        width,
+        height,
+        register.before,
+        register.after if register.is_tried else (),
+        "as the printer does it" if register.is_tried else "as assumed",
+    )
+    caption = (
+        f"The sheet from the front, its head up. An arrow goes from where the front lies to where the back comes to "
+        f"lie, {choose_factor(spec)} times too large; a broken box holds 95 of 100 sheets."
+    )
+    if not register.is_tried:
+        caption += f" {UNTRIED}"
+    frame.add(
+        draw_both(lambda px: draw_register_map(spec, px), "register-map", caption=caption, wide_px=1000)
+    )
+
+
+def _who(ctx: SiteContext, frame: PageFrame, register: RegisterWorking) -> None:
+    printer: Html | str = "not described (journal/printers/)"
+    if register.printer in ctx.work.replica.printers:
+        printer = render_link(ctx.thing_link(frame, f"printers/{register.printer}"))
+    stock: Html | str = "open"
+    if register.stock:
+        stock = render_link(ctx.thing_link(frame, f"stocks/{register.stock}"))
+    readings = ctx.links(frame, [f"register/{note.id}" for note in register.notes])
+    others = ctx.links(frame, [f"register/{note.id}" for note in register.other_sheets])
+    rows: list[tuple[str, Html | str]] = [
+        ("Printer", printer),
+        ("Stock", stock),
+        ("Targets read", readings or "none"),
+    ]
+    if others:
+        rows.append(("Of another sheet, not used", others))
+    frame.heading("What it is of", "of")
+    frame.add(render_rows(rows))
+
+
+def _fit(ctx: SiteContext, frame: PageFrame, register: RegisterWorking, fit: MachineFit) -> None:
+    frame.heading("What the printer does", "does")
+    rows: list[tuple[str, str]] = parts_rows(fit.parts, fit.parts_u, fit.shear_carried)
+    if fit.random is not None:
+        rows.append(
+            (
+                "From sheet to sheet",
+                f"shift varies by {fine_mm(fit.random.shift_x_mm)} across and {fine_mm(fit.random.shift_y_mm)} along, "
+                f"rotation by {turn_words(fit.random.rotation_rad).split(' ')[0]}",
+            )
+        )
+    if fit.sigma_mm is not None:
+        rows.append(("Error of one reading", fine_mm(fit.sigma_mm)))
+    frame.add(render_rows(rows))
+    frame.add(
+        f"<p>Fitted to {count_words(len(fit.sheets), 'target')}: {fit.model.value}. Each figure stands with its standard "
+        "uncertainty; seen from the front, the back through the sheet.</p>"
+    )
+    table = register_sheets_table(ctx, frame, register)
+    csv, json = frame.href(f"data/{table.name}.csv"), frame.href(f"data/{table.name}.json")
+    frame.add(render_table_html(table, csv_href=csv, json_href=json, wide=True))
+    if fit.left_out:
+        names = ctx.links(frame, [f"register/{name}" for name in fit.left_out])
+        frame.add(f"<p>Too few marks to be fitted, in no figure: {names}.</p>")
+    _correction(frame, register)
+
+
+def _numbers(one: Affine) -> str:
+    """Return a map as its two sums."""
+    return (
+        f"x′ = {one.xx:.6f} x {one.xy:+.6f} y {one.x_mm:+.4f} mm; "
+        f"y′ = {one.yx:+.6f} x {one.yy:+.6f} y {one.y_mm:+.4f} mm"
+    ).replace("-", "−")
+
+
+def _correction(frame: PageFrame, register: RegisterWorking) -> None:
+    frame.heading("The correction", "correction")
+    correction = register.correction
+    if correction.is_identity:
+        frame.add("<p>The backs are printed as they are: nothing is corrected.</p>")
+        return
+    frame.add(
+        f"<p>Every page of the backs is moved {escape_text(way_words(correction.x_mm, correction.y_mm))} at its middle, "
+        "turned and scaled the other way round from what the printer does, marks and all, seen from the front. "
+        "What is random from sheet to sheet stays.</p>"
+    )
+    try:
+        undone = _numbers(correction.inverse())
+    except DomainError:
+        undone = ""
+    frame.add(
+        render_working(
+            [
+                "The correction is the inverse of the mean map. It is one matrix at the head of each page of the file "
+                "and nothing else is changed, so that the second matrix undoes it exactly.",
+                render_rows([("Correction", _numbers(correction)), ("Undone by", undone)]),
+            ],
+            summary="The numbers in the file",
+            method=Link("Correction", frame.href(f"{METHOD_REGISTER}#correction")),
+        )
+    )
+
+
+def _assumed(frame: PageFrame) -> None:
+    link = render_link(Link("the handbook", frame.href(METHOD_REGISTER)))
+    frame.add(
+        f"<p>The figures that stand in are listed with their sources in {link}. They are careful on purpose: reading "
+        "one target replaces them by this printer’s own, and the backs are corrected from then on.</p>"
+    )
+
+
+def _how_to_read(ctx: SiteContext, frame: PageFrame) -> None:
+    frame.heading("Reading a target", "read")
+    listed = download_list(ctx, frame, "register")
+    if listed:
+        frame.add(listed)
+    steps: list[Html] = [
+        Html(
+            "Print <code>doublure backs target --sheet A4 -o target.pdf</code> on both sides of the stock itself, five "
+            "sheets or more, by the same way through the printer as the book, at 100 %."
+        ),
+        Html(
+            "Photograph or scan each against the light, front towards you: "
+            "<code>doublure backs read PHOTO</code> finds the marks and writes a note into "
+            "<code>journal/register/</code>."
+        ),
+        Html(
+            "Where no light comes through, read the scales by eye and type them: <code>doublure backs enter</code>."
+        ),
+        Html(
+            "<code>doublure backs fit</code> says what the printer does; this page shows it at the next build."
+        ),
+    ]
+    frame.add(f"<ol>{''.join(f'<li>{step}</li>' for step in steps)}</ol>")
+    kit = render_link(Link("the paper kit", frame.href("book/paper-kit.md")))
+    frame.add(join_html([Html("<p>"), "One hour for all of it: ", kit, Html(".</p>")]))
+    notes = list(ctx.work.replica.register.values())
+    if notes:
+        items = "".join(
+            f"<li>{render_link(Link(note.title, frame.href(page_path('register', note.id))))}, "
+            f"{count_words(len(note.offsets), 'mark')}</li>"
+            for note in notes
+        )
+        frame.heading("All targets that were read", "targets")
+        frame.add(f'<ul class="db-downloads">{items}</ul>')

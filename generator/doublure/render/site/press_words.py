@@ -1,0 +1,189 @@
+"""Words of the press: how far and which way, foldings, sheets of a stack, what is lacking.
+
+In: numbers and codes. Out: words for the maker. Never: computing.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from doublure.model.artwork import ArtworkFault, artwork_name
+from doublure.quantities.numbers import NARROW_SPACE as NS
+from doublure.trade.press.records import Folding, PressPlace, PressPlan
+from doublure.trade.press.register.records import MapParts
+from doublure.workings.press_records import ArtworkFinding
+
+METHOD = "handbook/methods/press.md"
+METHOD_REGISTER = "handbook/methods/register.md"
+
+UNTRIED = "Not yet tried on paper."
+#: Below this, mm, two places are the same to anybody with a lens.
+_SAME_MM = 0.005
+
+LACKING_WORDS = {
+    "book": "the page sequence and the gatherings (sequence: and gatherings: in journal/book.yml)",
+    "leaf": "the size of the leaf (leaf: in journal/book.yml)",
+    "stock": "the stock of the leaves (stock: in journal/book.yml)",
+    "sheet": "the size of the sheet that is fed (press: sheet: in journal/book.yml, or sheet: in the note of the stock)",
+}
+
+FOLDING_WORDS = {
+    Folding.FOLIO: "folded once",
+    Folding.QUARTO: "folded twice",
+    Folding.OCTAVO: "folded three times",
+}
+
+FAULT_WORDS = {
+    "missing": "is not there",
+    "outside": "lies outside the journal",
+    "unreadable": "cannot be read",
+    "torn": "is torn: it ends too early",
+    "not a picture": "is no picture and no PDF",
+    "too large": "is too large to open",
+    "cmyk": "is in four printing colours, which the plates do not take",
+    "16 bit": "has 16 bits a colour, which the plates do not take",
+    "encrypted": "is locked by a password",
+    "no page": "has no page",
+    "animated": "has several pictures in one file",
+    "svg": "is an SVG; save it as PDF",
+}
+
+
+def fine_mm(value: float, u: float | None = None) -> str:
+    """Return a length to a hundredth of a millimetre, its uncertainty beside it.
+
+    Examples:
+        >>> fine_mm(0.624), fine_mm(-0.31, 0.05)
+        ('0.62\u202fmm', '−0.31\u202f±\u202f0.05\u202fmm')
+    """
+    words = f"{value + 0.0:.2f}".replace("-0.00", "0.00").replace("-", "−")
+    if u is not None:
+        words += f"{NS}±{NS}{u:.2f}"
+    return f"{words}{NS}mm"
+
+
+def way_words(dx_mm: float, dy_mm: float) -> str:
+    """Return a shift as a person would show it: how far right or left, how far down or up.
+
+    Examples:
+        >>> way_words(0.62, -0.31), way_words(0.0, 0.0)
+        ('0.62\u202fmm to the right and 0.31\u202fmm up', 'nowhere')
+    """
+    parts = []
+    if abs(dx_mm) >= _SAME_MM:
+        parts.append(f"{fine_mm(abs(dx_mm))} to the {'right' if dx_mm > 0 else 'left'}")
+    if abs(dy_mm) >= _SAME_MM:
+        parts.append(f"{fine_mm(abs(dy_mm))} {'down' if dy_mm > 0 else 'up'}")
+    return " and ".join(parts) or "nowhere"
+
+
+def turn_words(angle_rad: float, u_rad: float | None = None) -> str:
+    """Return a turn in degrees, as seen from the front.
+
+    Examples:
+        >>> turn_words(0.0014)
+        '0.080° clockwise'
+    """
+    degrees = math.degrees(angle_rad)
+    if abs(degrees) < 0.0005 and u_rad is None:
+        return "not turned"
+    spread = f"{NS}±{NS}{math.degrees(u_rad):.3f}" if u_rad is not None else ""
+    return f"{abs(degrees):.3f}{spread}° {'clockwise' if degrees >= 0 else 'anticlockwise'}"
+
+
+def scale_words(factor: float, u: float | None = None) -> str:
+    """Return a scale as per cent too large or too small.
+
+    Examples:
+        >>> scale_words(1.0008), scale_words(0.9988, 0.0003)
+        ('0.080\u202f% larger', '0.120\u202f±\u202f0.030\u202f% smaller')
+    """
+    percent = (factor - 1.0) * 100
+    if abs(percent) < 0.0005 and u is None:
+        return "true to size"
+    spread = f"{NS}±{NS}{u * 100:.3f}" if u is not None else ""
+    return f"{abs(percent):.3f}{spread}{NS}% {'larger' if percent >= 0 else 'smaller'}"
+
+
+def parts_rows(parts: MapParts, u: MapParts, shear_carried: bool) -> list[tuple[str, str]]:
+    """Return a register map as label and value."""
+    across = "right" if parts.shift_x_mm >= 0 else "left"
+    along = "down" if parts.shift_y_mm >= 0 else "up"
+    rows = [
+        ("Shift across", f"{fine_mm(abs(parts.shift_x_mm), u.shift_x_mm)} to the {across}"),
+        ("Shift along", f"{fine_mm(abs(parts.shift_y_mm), u.shift_y_mm)} {along}"),
+        ("Rotation", turn_words(parts.rotation_rad, u.rotation_rad)),
+        ("Scale across", scale_words(parts.scale_x, u.scale_x)),
+        ("Scale along", scale_words(parts.scale_y, u.scale_y)),
+    ]
+    if shear_carried:
+        rows.append(("Right angle off by", turn_words(parts.shear_rad, u.shear_rad)))
+    return rows
+
+
+def sheet_words(sheets: Sequence[tuple[int, int]]) -> str:
+    """Return the folded sheets that a stack gives in each copy, gathering and sheet.
+
+    Examples:
+        >>> sheet_words(((1, 2),)), sheet_words(((1, 2), (3, 2)))
+        ('gathering 1, sheet 2', 'gathering 1, sheet 2; gathering 3, sheet 2')
+    """
+    return "; ".join(f"gathering {gathering}, sheet {sheet}" for gathering, sheet in sheets)
+
+
+def short_sheets(sheets: Sequence[tuple[int, int]], most: int = 12) -> str:
+    """Return the same in short, "1.2, 3.2", cut off after so many."""
+    words = ", ".join(f"{gathering}.{sheet}" for gathering, sheet in sheets[:most])
+    return words + (f" and {len(sheets) - most} more" if len(sheets) > most else "")
+
+
+def place_words(place: PressPlace) -> str:
+    """Return a place of a plate in short: gathering, sheet and side."""
+    return f"{place.gathering}.{place.sheet} {place.side.value}"
+
+
+def per_copy_words(per_copy: float) -> str:
+    """Return the printed sheets that one copy takes; a fraction where a sheet serves several copies.
+
+    Examples:
+        >>> per_copy_words(1.0), per_copy_words(6.0), per_copy_words(0.5)
+        ('1 sheet in each copy', '6 sheets in each copy', '1 sheet for 2 copies')
+    """
+    if per_copy >= 1 or per_copy <= 0:
+        shown = f"{per_copy:g}"
+        return f"{shown} {'sheet' if per_copy == 1 else 'sheets'} in each copy"
+    return f"1 sheet for {1 / per_copy:g} copies"
+
+
+def finding_words(finding: ArtworkFinding, title: str) -> str:
+    """Return a warning about artwork as a sentence with its numbers."""
+    value, wanted = finding.value, finding.wanted
+    edge = f" at the {finding.edge}" if finding.edge else ""
+    match finding.kind:
+        case "resolution":
+            return f"{title}: {value:.0f} pixels an inch at its printed size; its kind of artwork needs {wanted:.0f}."
+        case "bleed":
+            return f"{title}: ink runs to the trim{edge} with {fine_mm(value)} of bleed; {fine_mm(wanted)} are wanted."
+        case "creep":
+            return f"{title}: ink{edge} keeps {fine_mm(value)} where the creep needs {fine_mm(wanted)}."
+        case "reach":
+            return f"{title}: ink{edge} lies {fine_mm(value)} from the sheet’s edge; the printer needs {fine_mm(wanted)}."
+        case "size":
+            return (
+                f"{title}: its proportion of width to height is {value:.3f}, that of the page {wanted:.3f}."
+            )
+    return f"{title}: its artwork cannot be used."
+
+
+def fault_words(fault: ArtworkFault, title: str) -> str:
+    """Return why a master cannot be printed, as a sentence."""
+    detail = f" ({fault.detail})" if fault.detail else ""
+    return f"{title}: {artwork_name(fault.file)} {FAULT_WORDS.get(fault.reason, 'cannot be used')}{detail}."
+
+
+def folding_words(plan: PressPlan) -> str:
+    """Return how a sheet is folded, with what it is cut into before."""
+    layout = plan.layout
+    words = f"{layout.folding.value}, {FOLDING_WORDS[layout.folding]}"
+    return f"cut into {layout.pairs}, then {words}" if layout.pairs > 1 else words
