@@ -132,8 +132,9 @@ def find_artwork(
 def place_artwork(page: PlacedPage, spec: ArtworkSpec) -> Box:
     """Return where the whole artwork, bleed included, comes to lie on its plate.
 
-    It keeps its proportions: it is made as large as it can be without its trimmed area leaving the area that it
-    is meant for, and lies in the middle of that.
+    Where its proportions are those that are wanted (SAME_PROPORTION), it fills the area exactly, so that artwork
+    that ends at the fold or the trim does so on paper. Else it keeps its proportions, is made as large as it can
+    be without leaving the area that it is meant for, and lies in the middle of that.
 
     Examples:
         >>> page = PlacedPage("a", Box(100, 50, 105, 148), Box(100, 50, 105, 148), Box(100, 47, 108, 154), False,
@@ -146,14 +147,14 @@ def place_artwork(page: PlacedPage, spec: ArtworkSpec) -> Box:
     width, height = spec.print_width_mm or area.width_mm, spec.print_height_mm or area.height_mm
     left, right, head, tail = spec.bleed_mm
     if spec.kind == "vector":
-        scale = min(width / spec.width_mm, height / spec.height_mm)
-        trim_width, trim_height = scale * spec.width_mm, scale * spec.height_mm
-        left, right, head, tail = (scale * bleed for bleed in spec.bleed_mm)
+        scale_x, scale_y = _scales(width / spec.width_mm, height / spec.height_mm)
+        trim_width, trim_height = scale_x * spec.width_mm, scale_y * spec.height_mm
+        left, right, head, tail = scale_x * left, scale_x * right, scale_y * head, scale_y * tail
     else:
         full_width, full_height = width + left + right, height + head + tail
-        scale = min(full_width / spec.width_px, full_height / spec.height_px)
-        trim_width = scale * spec.width_px - left - right
-        trim_height = scale * spec.height_px - head - tail
+        scale_x, scale_y = _scales(full_width / spec.width_px, full_height / spec.height_px)
+        trim_width = scale_x * spec.width_px - left - right
+        trim_height = scale_y * spec.height_px - head - tail
     if page.turned:
         left, right, head, tail = right, left, tail, head
     middle_x, middle_y = area.left_mm + area.width_mm / 2, area.top_mm + area.height_mm / 2
@@ -163,6 +164,13 @@ def place_artwork(page: PlacedPage, spec: ArtworkSpec) -> Box:
         trim_width + left + right,
         trim_height + head + tail,
     )
+
+
+def _scales(across: float, down: float) -> tuple[float, float]:
+    """Return the two where they are as good as one, else the lesser for both."""
+    if abs(down / across - 1) <= SAME_PROPORTION:
+        return across, down
+    return min(across, down), min(across, down)
 
 
 def reach_on_side(
@@ -263,7 +271,7 @@ class _Finder:
         for edge, beyond, room in _beyond(ink, page.artwork, page.clip, page.trim):
             if _is_fold(edge, page) or beyond < -AT_TRIM_MM:
                 continue
-            # With the creep the trim of an inner leaf moves with its artwork, the room on the sheet does not.
+            # The trimmed fore-edge of an inner leaf moves with its artwork, so the creep changes nothing here.
             has = max(0.0, min(beyond, room))
             if has < wanted - AT_TRIM_MM:
                 yield "bleed", _upright(edge, page.turned), has, wanted
@@ -308,8 +316,8 @@ def _resolution(spec: ArtworkSpec, box: Box) -> Iterator[tuple[str, str, float, 
     if wanted is None:
         return
     ppi = min(spec.width_px / box.width_mm, spec.height_px / box.height_mm) * 25.4
-    # Whole pixels seldom make whole millimetres: a pixel more or less is no lack.
-    if ppi < wanted * (1 - 1 / min(spec.width_px, spec.height_px)):
+    # What is stretched by so little to fill the page is not short of pixels.
+    if ppi < wanted * (1 - SAME_PROPORTION):
         yield "resolution", "", ppi, wanted
 
 
