@@ -7,7 +7,10 @@ import pytest
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.records import Folding
+from doublure.trade.press.register.records import CrossoverMisfit
 from doublure.workings.all import Workings, work_up
+from doublure.workings.press_failing import FailingWorking, work_failing
+from doublure.workings.press_places import locate_pages
 from doublure.workings.reference import Reference
 from journal_samples import decode_well, note
 
@@ -273,3 +276,85 @@ def test_entries_are_taken_in_the_order_of_their_days() -> None:
     assert run is not None
     assert [one.fronts.made for one in run.stacks] == [6, 5]
     assert run.resume == (2, "fronts")
+
+
+# Crossovers that are expected to fail.
+
+
+def misfit(left: int, right: int, share: float) -> CrossoverMisfit:
+    return CrossoverMisfit(left, right, (), 0, 0, 1, 1, 1, 2, share, 1.6, False, 0)
+
+
+def fail(found: Workings, misfits: list[CrossoverMisfit]) -> FailingWorking:
+    assert found.book is not None
+    assert found.press.plan is not None
+    return work_failing(found.press.plan, locate_pages(found.book, found.press.plan), misfits)
+
+
+@pytest.mark.parametrize(
+    ("misfits", "by_stack"),
+    [
+        # By hand, two gatherings of two sheets: page 2 is on the back of sheet 1, page 3 on the front of sheet 2;
+        # pages 4 and 5 are both on the back of sheet 2; 8 and 9 on the fronts of the outermost sheets.
+        ([misfit(2, 3, 0.5)], {1: 0.5}),
+        ([misfit(4, 5, 0.25)], {2: 0.25}),
+        ([misfit(8, 9, 0.25)], {3: 0.25}),
+        ([misfit(6, 7, 0.1)], {1: 0.1}),
+        # Pages 2 and 7 are on one back: it is good where both are.
+        ([misfit(2, 3, 0.5), misfit(6, 7, 0.1)], {1: 1 - 0.5 * 0.9}),
+        ([misfit(2, 3, 0.0)], {}),
+        ([], {}),
+    ],
+)
+def test_a_crossover_that_fails_costs_the_sheet_with_its_back(
+    misfits: list[CrossoverMisfit], by_stack: dict[int, float]
+) -> None:
+    masters = "[one, two, three, four, one, three, two, two, four, one, one, two, three, three, four, four]"
+    found = work(BOOK.replace(SEQUENCE, f"sequence: {masters}\n"))
+    assert found.press.plan is not None
+    assert [stack.sheets for stack in found.press.plan.stacks] == [((g, s),) for g in (1, 2) for s in (1, 2)]
+    failing = fail(found, misfits)
+    assert failing.by_stack == pytest.approx(by_stack)
+    assert failing.per_copy == pytest.approx(sum(by_stack.values()))
+
+
+def test_sheets_of_one_stack_share_what_fails_among_them() -> None:
+    found = work(BOOK.replace(SEQUENCE, "sequence: [{master: one, times: 8}]\n"))
+    failing = fail(found, [misfit(2, 3, 0.5)])
+    # Both sheets of the copy are of one stack, and one of them fails every other time.
+    assert (failing.by_stack, failing.per_copy) == ({1: 0.25}, 0.5)
+
+
+def test_in_a_quarto_two_leaf_pairs_are_one_sheet() -> None:
+    book = BOOK.replace("2 sheets", "1 sheet") + "press: {folding: quarto, sheet: 297 x 420 mm}\n"
+    found = work(book)
+    assert fail(found, [misfit(2, 3, 0.5)]).by_stack == {1: 0.5}
+
+
+@pytest.mark.parametrize("reading", ["left to right", "right to left"])
+@pytest.mark.parametrize("folding", ["folio", "quarto", "octavo"])
+def test_every_page_is_found_where_it_is_printed(folding: str, reading: str) -> None:
+    book = (
+        f"title: B\nleaf: 70 x 100 mm\nstock: laid\nreading: {reading}\n"
+        "sequence: [{run: [one, two, three, four], times: 8}]\ngatherings: 1 sheet\n"
+        f"press: {{folding: {folding}, sheet: 297 x 420 mm}}\n"
+    )
+    found = work(book)
+    assert found.book is not None
+    assert found.press.plan is not None
+    places = locate_pages(found.book, found.press.plan)
+    assert sorted(places) == list(range(1, 33))
+    masters = {entry.page: entry.master for entry in found.book.entries}
+    for page, place in places.items():
+        assert place.placed.master == masters[page]
+        assert page in place.placed.pages
+        mapped = found.book.page_map.find(page)
+        # The spine is at the left of an upright page that stands at the right of the gutter.
+        assert (place.placed.spine.value == "left") == ((mapped.half.value == "right") != place.placed.turned)
+        assert (mapped.gathering, mapped.sheet) == (place.gathering, place.pair)
+    # Two pages of one leaf lie back to back: seen through, their folds are one line.
+    width = found.press.plan.layout.sheet_width_mm
+    for recto in range(1, 33, 2):
+        front, back = sorted((places[recto], places[recto + 1]), key=lambda one: one.side.value, reverse=True)
+        assert {front.side, back.side} == {Side.FRONT, Side.BACK}
+        assert front.fold_x_mm == pytest.approx(width - back.fold_x_mm)
