@@ -249,7 +249,7 @@ def test_a6_folio_on_a4() -> None:
     top = min(layout.lines, key=lambda line: (line.end[1], line.end[0]))
     assert (top.start, top.end) == ((43.5, 27), (43.5, 27 - MARK_MM))
     assert layout.crosses == ((37, 24.5), (260, 24.5), (37, 185.5), (260, 185.5))
-    assert layout.label == Box(44.5, 183, 103, 10)
+    assert layout.label == Box(43.5, 189, 210, 10)
     assert layout.fold_grain_ok is True
     assert (layout.rows, layout.columns) == (1, 2)
 

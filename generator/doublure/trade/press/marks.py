@@ -35,6 +35,9 @@ CROSS_ARM_MM = 2.5
 LABEL_HEIGHT_MM = 10.0
 """Height of the label where there is room."""
 
+EDGE_MM = 5.0
+"""What an ordinary printer leaves bare at the edge of a sheet, for a label that may be elsewhere."""
+
 LEAST_LABEL_MM = (30.0, 2.5)
 """Least width and height of a label above or below the pages."""
 
@@ -157,9 +160,15 @@ def _place_crosses(grid: SheetGrid) -> tuple[tuple[Point, ...], tuple[Lacking, .
 def _place_label(
     grid: SheetGrid, lines: tuple[MarkLine, ...], crosses: tuple[Point, ...]
 ) -> tuple[Box | None, tuple[Lacking, ...]]:
-    """Return the widest free stretch below the pages, else above, else beside them."""
+    """Return a strip below all marks where there is room for that, else the widest free stretch between the marks
+    below the pages, else above, else beside them.
+    """
     bleed, trim = grid.bleed_box, grid.trim_box
     room_y, room_x = bleed.top_mm - CLEAR_MM, bleed.left_mm - CLEAR_MM
+    below_marks = max(MARK_MM, 2 * CROSS_ARM_MM) + CLEAR_MM
+    if room_y >= below_marks + LABEL_HEIGHT_MM + EDGE_MM and trim.width_mm >= LEAST_LABEL_MM[0]:
+        top = bleed.bottom_mm + CLEAR_MM + below_marks
+        return Box(trim.left_mm, top, trim.width_mm, LABEL_HEIGHT_MM), ()
     taken = [*_boxes_of(lines), *(_box_of_cross(x, y) for x, y in crosses)]
     if room_y >= LEAST_LABEL_MM[1]:
         height = min(LABEL_HEIGHT_MM, room_y)
