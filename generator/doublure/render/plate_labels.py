@@ -9,7 +9,7 @@ from collections.abc import Iterable, Sequence
 
 from doublure.quantities import format_offset, format_turn
 from doublure.trade.book.gatherings import Side
-from doublure.trade.press.records import PressPlace, PressPlan, PressPlate, PressStack
+from doublure.trade.press.records import PressPlace, PressPlate, PressStack
 from doublure.workings.press_records import RegisterWorking
 
 
@@ -49,10 +49,9 @@ def list_places(places: Sequence[PressPlace]) -> str:
     return "; ".join(parts)
 
 
-def label_plate(plate: PressPlate, plan: PressPlan) -> str:
-    """Return the label of a plate: its number, the stacks that it is printed on, every place that it serves."""
-    stacks = [stack.number for stack in plan.stacks if plate.number in (stack.front, stack.back)]
-    return f"Plate {plate.number}, {_counted('stack', stacks)}: {list_places(plate.places)}"
+def label_plate(plate: PressPlate, stack: PressStack, side: Side) -> str:
+    """Return the label of a page of a print file: stack, side, plate, every place that the plate serves."""
+    return f"Stack {stack.number}, {side.value}. Plate {plate.number}: {list_places(plate.places)}"
 
 
 def label_page(stack: PressStack, side: Side) -> str:

@@ -230,7 +230,7 @@ def plan_run(
     tally = _Tally(plan, {number: wanted[number] + spares[number] for number in wanted}, blank)
     sides = [tally.add(figure) for figure in printed]
     time = time_side(printed, sides)
-    front_pages, back_pages = _number_pages(plan, printer, blank, frozenset(unprintable))
+    front_pages, back_pages = number_pages(plan, printer, unprintable)
     stacks = []
     for stack in plan.stacks:
         number, total = stack.number, wanted[stack.number] + spares[stack.number]
@@ -292,16 +292,24 @@ def find_resume(stacks: Sequence[StackRun], printer: PrinterSpec) -> tuple[int, 
     return None
 
 
-def _number_pages(
-    plan: PressPlan, printer: PrinterSpec, blank: Collection[int], unprintable: Collection[int]
+def number_pages(
+    plan: PressPlan, printer: PrinterSpec, unprintable: Collection[int] = ()
 ) -> tuple[dict[int, int], dict[int, int]]:
     """Return the page of each stack in the fronts file and in the backs file, without those left out.
 
-    In the one file of a machine every stack that prints anything has two pages, its front and its back.
+    The backs come in the order in which the pile is fed, the last stack first where its last sheet lies on top.
+    In the one file of a machine that prints both sides every stack that prints anything has two pages, its
+    front and its back, of which one may be empty.
+
+    Args:
+        plan: Plates and stacks.
+        printer: The printer.
+        unprintable: Numbers of plates whose artwork cannot be used.
     """
+    left_out = {plate.number for plate in plan.plates if plate.is_blank} | set(unprintable)
 
     def is_printed(plate: int) -> bool:
-        return plate not in blank and plate not in unprintable
+        return plate not in left_out
 
     fronts = [stack.number for stack in plan.stacks if is_printed(stack.front)]
     backs = [stack.number for stack in plan.stacks if is_printed(stack.back)]
