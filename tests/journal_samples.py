@@ -45,6 +45,21 @@ sequence:
   - {blank: 2}
 gatherings: [2, 2]
 creep: {rule: one caliper, step: 0.1 mm}
+press:
+  folding: folio
+  pairs: 2
+  pairing: in turn
+  sheet: A3
+  grain: short
+  printer: bench-laser
+  bleed: 2 mm
+  collation: yes
+choose:
+  sheets: 2 to 3
+  blanks: gatherings
+  most_blanks: 4
+  fixed: [6, 7]
+  plates: 40
 printing: Laser printer, fed by hand
 sewing: Two tapes
 case: Quarter cloth
@@ -96,7 +111,7 @@ sheet: 8 1/2 x 11 in
     "masters/title-page.md": "---\ntitle: Title page\nstate: draft\nartwork: artwork/title.svg\n---\n",
     "masters/ruled.md": "---\ntitle: Ruled\nstate: final\nsize: 105 x 165 mm\nevidence: frame-12\n---\n",
     "masters/grid.md": "---\ntitle: Grid\nstate: wanted\nprocess: laser\n---\n",
-    "masters/chart-left.md": "---\ntitle: Chart\n---\n",
+    "masters/chart-left.md": "---\ntitle: Chart\nbleed: 3 mm\n---\n",
     "masters/tide-pass-front.md": "---\ntitle: Tide pass, front\nprocess: laser\n---\n",
     "inserts/tide-pass.md": """\
 ---
@@ -161,9 +176,40 @@ verdict: approved
 approves: [tide-pass, gathering-2]
 ---
 """,
+    "printers/bench-laser.md": """\
+---
+title: Laser printer on the bench
+process: laser
+reach: {leading: 4.2 mm, trailing: 5 mm, sides: 4 mm}
+feeds: short edge
+prints: upper side
+lands: face down
+turn: long edge
+pile: first on top
+both_sides: by hand
+holds: 100 sheets
+---
+Warm it up with ten sheets of nothing.
+""",
+    "register/first-target.yml": """\
+printer: bench-laser
+stock: thin-laid
+date: 2031-03-10
+sheet: A4 landscape
+method: against the light
+photo: pictures/target.jpg
+offsets:
+  A1: 0.31 mm right, 0.12 mm up
+  a2: 0.28 right, 0.1 mm down
+  B1: 0
+  B2: 0.02 in left
+uncertainty: 0.05 mm
+front: {right: 0.8 mm, down: -0.4 mm, turn: 0.1° anticlockwise}
+fold: 0.3 mm left
+""",
     "log/2031-03-14-press.md": """\
 ---
-about: [tide-pass, gathering-1, plate-3]
+about: [tide-pass, gathering-1, plate-3, stack-2-back, bench-laser]
 step: printing
 minutes: 40
 spent: 3.20

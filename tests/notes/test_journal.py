@@ -162,6 +162,7 @@ def test_pictures_and_artwork_are_named_with_their_places() -> None:
         ("pictures/tide-pass.jpg", "journal/inserts/tide-pass.md", 3),
         ("pictures/back.jpg", "journal/inserts/tide-pass.md", 4),
         ("pictures/press.jpg", "journal/log/2031-03-14-press.md", 8),
+        ("pictures/target.jpg", "journal/register/first-target.yml", 6),
     ]
     assert [(file, span.line, span.column) for file, span in named_artwork(replica)] == [
         ("artwork/title.svg", 4, 10)

@@ -125,9 +125,7 @@ def _check_stock(book: BookNote, replica: Replica) -> Iterator[Problem]:
     stock = replica.stocks.get(book.stock)
     if book.leaf is None or stock is None or stock.sheet is None:
         return
-    leaf = book.leaf
-    width = Measured(2 * leaf.width_mm.value, None if leaf.width_mm.u is None else 2 * leaf.width_mm.u)
-    opened = SizeMm(width, leaf.height_mm)
+    opened = open_leaf(book.leaf)
     if not fits(opened, stock.sheet):
         yield find(
             "S104",
@@ -137,6 +135,12 @@ def _check_stock(book: BookNote, replica: Replica) -> Iterator[Problem]:
             "correct one of the two, or choose another stock",
             ((stock.origin.span("sheet"), "the sheet as sold"),),
         )
+
+
+def open_leaf(leaf: SizeMm) -> SizeMm:
+    """Return the size of two leaves side by side."""
+    width = Measured(2 * leaf.width_mm.value, None if leaf.width_mm.u is None else 2 * leaf.width_mm.u)
+    return SizeMm(width, leaf.height_mm)
 
 
 def _check_artwork(replica: Replica, book: BookNote, pages: Pages) -> Iterator[Problem]:

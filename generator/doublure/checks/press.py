@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from doublure.checks.book import open_leaf
 from doublure.checks.finding import find, show_size
 from doublure.checks.gatherings import list_leaf_pairs
 from doublure.checks.inserts import fits
@@ -120,6 +121,8 @@ def _keys(book: BookNote) -> set[str | int]:
 def _check_sheet(replica: Replica, book: BookNote) -> Iterator[Problem]:
     stock = replica.stocks.get(book.stock)
     own, sold = book.press.sheet, stock.sheet if stock is not None else None
+    if sold is not None and book.leaf is not None and not fits(open_leaf(book.leaf), sold):
+        return  # that is told at the leaf (S104)
     if own is not None and sold is not None and stock is not None and not fits(own, sold):
         yield find(
             "B112",
@@ -172,9 +175,6 @@ def _room_fault(book: BookNote, leaf: SizeMm, sheet: SizeMm, turned: bool) -> Do
 
 
 def _too_small(book: BookNote, leaf: SizeMm, sheet: SizeMm) -> Iterator[Problem]:
-    plain = book.press.folding == "folio" and book.press.pairs == 1
-    if plain and book.press.sheet is None:
-        return  # that the leaves do not come out of the stock is told at the leaf (S104)
     fault = _room_fault(book, leaf, sheet, False)
     assert fault is not None
     message, _, hint = fault.message.partition("; ")
