@@ -70,7 +70,9 @@ def draw_back_scale(x_mm: float, y_mm: float, across: bool) -> Iterator[Item]:
         yield _crossing(x_mm, y_mm, across, k * BACK_LINES_MM, 0.0, end, _BOLD if k == 0 else _PLAIN)
 
 
-def draw_edge_ruler(edge: Edge, start_mm: float, sheet_width_mm: float, sheet_height_mm: float) -> Iterator[Item]:
+def draw_edge_ruler(
+    edge: Edge, start_mm: float, sheet_width_mm: float, sheet_height_mm: float
+) -> Iterator[Item]:
     """Yield a ruler from an edge into the sheet, every millimetre, numbered by the distance from the edge.
 
     Args:

@@ -198,7 +198,9 @@ def _draw_words(target: Target, side: Side, words: str) -> Iterator[Item]:
         yield from _draw_lines(target, bands, lines, front)
 
 
-def _draw_lines(target: Target, bands: list[tuple[float, float]], lines: list[str], front: bool) -> Iterator[Item]:
+def _draw_lines(
+    target: Target, bands: list[tuple[float, float]], lines: list[str], front: bool
+) -> Iterator[Item]:
     """Yield small print to the right of the fold on the front's first band, and on the back's last."""
     band = bands[0] if front else bands[-1]
     left = target.sheet_width_mm / 2 + 4
@@ -220,7 +222,11 @@ def _turn(item: Item, width_mm: float, height_mm: float) -> Item:
     """Return a thing turned half round about the middle of the sheet."""
     if isinstance(item, Line):
         return Line(
-            width_mm - item.x1_mm, height_mm - item.y1_mm, width_mm - item.x2_mm, height_mm - item.y2_mm, item.pen
+            width_mm - item.x1_mm,
+            height_mm - item.y1_mm,
+            width_mm - item.x2_mm,
+            height_mm - item.y2_mm,
+            item.pen,
         )
     if isinstance(item, Circle | Text):
         # A turned text keeps its anchor, and is written the other way.
