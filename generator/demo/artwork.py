@@ -101,6 +101,15 @@ INSERTS: dict[str, Insert] = {
 INSERTS["gauge-card"] = Insert((152, 60), "buff-form", small.gauge_card_front, None, 200, "notched")
 
 
+#: Pages whose artwork the maker has not drawn finely enough for print yet.
+COARSE_PAGES = ("coast-views", "lamp-page")
+
+
+def page_ppi(name: str) -> int:
+    """Return the resolution at which the artwork of a page is kept."""
+    return 300 if name in COARSE_PAGES else 600
+
+
 @functools.lru_cache(maxsize=64)
 def draw_spread(name: str, ppi: int = 300) -> Image.Image:
     """Return a spread's artwork in black and white."""

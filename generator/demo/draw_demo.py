@@ -39,7 +39,7 @@ def save_clean(image: Image.Image, path: Path, **options: Any) -> None:
 
 def draw_master(name: str, path: Path) -> None:
     """Write the bilevel artwork of one page."""
-    save_clean(artwork.draw_page(name), path, optimize=True)
+    save_clean(artwork.draw_page(name, artwork.page_ppi(name)), path, optimize=True)
 
 
 def draw_insert_artwork(name: str, path: Path) -> None:
