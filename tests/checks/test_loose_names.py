@@ -17,8 +17,12 @@ def found(about: str, book: str = BOOK) -> list[tuple[str, str, str]]:
 
 
 @pytest.mark.parametrize(
-    "name", ["gathering-2", "page-12", "pages-11-12", "stack-3", "Stack 3 front", "stack-3-backs", "plate-6"]
-)
+    "name",
+    [
+        "gathering-2", "page-12", "pages-11-12", "plate-6", "stack-3", "Stack 3 front", "stack-3-backs",
+        "stacks-1-3", "stacks 2–3 front",
+    ],
+)  # fmt: skip
 def test_what_the_book_has_is_let_pass(name: str) -> None:
     assert found(name) == []
 
@@ -30,6 +34,7 @@ def test_what_the_book_has_is_let_pass(name: str) -> None:
         ("page-13", '"page-13": the book has 12 pages', "the last one is page-12"),
         ("pages-3-13", '"pages-3-13": the book has 12 pages', "the last one is page-12"),
         ("stack-4-back", '"stack-4-back": the book has no such stack', "a book of 3 sheets has 3 at most"),
+        ("stacks-2-4", '"stacks-2-4": the book has no such stack', "a book of 3 sheets has 3 at most"),
         ("plate-7", '"plate-7": the book has no such plate', "a book of 3 sheets has 6 at most"),
     ],
 )

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from doublure.checks.finding import find
 from doublure.checks.gatherings import list_leaf_pairs, pages_in_sheet
 from doublure.checks.pages import Pages
-from doublure.model.loose_names import read_plate, read_stack
+from doublure.model.loose_names import read_plate, read_stacks
 from doublure.model.replica import Replica
 from doublure.problems import Problem, Span
 
@@ -49,8 +49,8 @@ def _count_words(noun: str, count: int) -> str:
 
 def _read(name: str) -> tuple[str, int] | None:
     """Return what a name counts, and the last number in it; None for the name of a note."""
-    if (stack := read_stack(name)) is not None:
-        return "stack", stack[0]
+    if (stacks := read_stacks(name)) is not None:
+        return "stack", stacks[0][-1]
     if (plate := read_plate(name)) is not None:
         return "plate", plate
     found = _NAME.fullmatch(name)

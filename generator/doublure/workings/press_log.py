@@ -8,13 +8,12 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 
+from doublure.model.loose_names import read_plate, read_stacks
 from doublure.model.notes import LogNote
 from doublure.trade.press.records import PressPlan
 from doublure.trade.press.run import BACKS, BOTH, FRONTS, PrintedFigure
 from doublure.workings.log import LogWorking
 
-_STACK = re.compile(r"stack[- ]([1-9][0-9]{0,3})(?:[- ](front|back)s?)?", re.IGNORECASE)
-_PLATE = re.compile(r"plate[- ]([1-9][0-9]{0,3})", re.IGNORECASE)
 _GATHERING = re.compile(r"gathering[- ][1-9][0-9]{0,3}", re.IGNORECASE)
 _FRONT_STEP = re.compile(r"\bfronts?\b", re.IGNORECASE)
 _BACK_STEP = re.compile(r"\bbacks?\b", re.IGNORECASE)
@@ -26,7 +25,7 @@ def work_printed(log: LogWorking, plan: PressPlan) -> tuple[PrintedFigure, ...]:
 
     An entry counts where it says how many sheets were made or spoiled and its step is printing, fronts or
     backs; one that names a stack or plate also where it says no step. Its stacks are those that it names
-    (stack-7, stack-7-front, stack-7-back) and those that carry a plate that it names (plate-12). Where a
+    (stack-7, stack-7-front, stack-7-back, stacks-7-9) and those that carry a plate that it names (plate-12). Where a
     stack's side is in neither its name nor the step, both sides are meant. An entry that names gatherings
     tells of time alone.
     """
@@ -46,14 +45,13 @@ def _read_entry(note: LogNote, things: Iterable[str], plan: PressPlan) -> Printe
     targets: dict[tuple[int, str], None] = {}
     names_press = names_gathering = False
     for thing in things:
-        if (named := _STACK.fullmatch(thing)) is not None:
+        if (stacks := read_stacks(thing)) is not None:
             names_press = True
-            number = int(named[1])
-            if number <= len(plan.stacks):
-                targets[number, f"{named[2].lower()}s" if named[2] else side] = None
-        elif (named := _PLATE.fullmatch(thing)) is not None:
+            known = [number for number in stacks[0] if number <= len(plan.stacks)]
+            targets.update(dict.fromkeys((number, f"{stacks[1]}s" if stacks[1] else side) for number in known))
+        elif (plate := read_plate(thing)) is not None:
             names_press = True
-            targets.update(dict.fromkeys(_sides_with(int(named[1]), plan)))
+            targets.update(dict.fromkeys(_sides_with(plate, plan)))
         elif _GATHERING.fullmatch(thing):
             names_gathering = True
     if not names_press and not (names_gathering and is_printing):

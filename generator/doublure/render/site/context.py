@@ -36,7 +36,7 @@ from doublure.workings.inserts import InsertWorking
 from doublure.workings.questions import QuestionWorking
 
 #: How names begin that are no notes.
-LOOSE_STARTS = ("gathering-", "stack-", "plate-", "page-")
+LOOSE_STARTS = ("gathering-", "stack-", "stacks-", "plate-", "page-")
 #: Below this, mm, a hundredth of an inch would hide what matters: calipers.
 HUNDREDTHS_MM = 3.0
 
