@@ -213,6 +213,53 @@ def set_width_mm(text: str, size_mm: float, bold: bool = False, italic: bool = F
     return sum(_width(face, ord(letter)) for letter in spell(text)) * size_mm / 1000
 
 
+def fill_box(
+    text: str, width_mm: float, height_mm: float, largest_mm: float, least_mm: float
+) -> tuple[float, list[str]]:
+    """Break a text into lines that fill a box, in letters as large as fit, lines 1.2 em apart.
+
+    Args:
+        text: Words; they are broken at spaces.
+        width_mm, height_mm: The box.
+        largest_mm, least_mm: Height of the em: where to begin, and the least that can be read.
+
+    Returns:
+        The height of the em, mm, and the lines. Where even the least size leaves no room, what does not fit is
+        left out, and the last line ends in an ellipsis.
+    """
+    size = largest_mm
+    while True:
+        lines = _break_lines(text, width_mm / size)
+        if (1.2 * len(lines) + 0.1) * size <= height_mm or size <= least_mm:
+            break
+        size = max(least_mm, size - 0.1)
+    rows = max(1, int((height_mm / size - 0.1) / 1.2 + 1e-9))
+    shown = lines[:rows]
+    if len(lines) > rows:
+        shown[-1] = _shorten(f"{shown[-1]} {lines[rows]}", width_mm / size)
+    return size, [
+        line if set_width_mm(line, 1.0) <= width_mm / size else _shorten(line, width_mm / size)
+        for line in shown
+    ]
+
+
+def _break_lines(text: str, width_em: float) -> list[str]:
+    lines = [""]
+    for word in text.split():
+        longer = f"{lines[-1]} {word}" if lines[-1] else word
+        if not lines[-1] or set_width_mm(longer, 1.0) <= width_em:
+            lines[-1] = longer
+        else:
+            lines.append(word)
+    return lines
+
+
+def _shorten(line: str, width_em: float) -> str:
+    while line and set_width_mm(f"{line}…", 1.0) > width_em:
+        line = line[:-1]
+    return f"{line.rstrip()}…"
+
+
 def _to_unicode(codes: list[int]) -> bytes:
     """Return the map from glyphs to letters, so that text can be searched and copied.
 
