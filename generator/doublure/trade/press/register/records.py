@@ -73,6 +73,26 @@ class SheetReadings:
 
 
 @dataclass(frozen=True, slots=True)
+class MarkSpread:
+    """How the marks of a sheet lie: what the uncertainty of its fit follows from. Weights have the mean 1.
+
+    Attributes:
+        weight: Sum of the weights: the number of marks.
+        centre_x_mm, centre_y_mm: Weighted mean of the marks.
+        xx_mm2, xy_mm2, yy_mm2: Weighted sums of squares and products about it.
+        u_mm: Reading uncertainty that was stated with them, root mean square, mm; None where none was.
+    """
+
+    weight: float
+    centre_x_mm: float
+    centre_y_mm: float
+    xx_mm2: float
+    xy_mm2: float
+    yy_mm2: float
+    u_mm: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SheetFit:
     """The map from where the back should lie to where it lies, of one sheet.
 
@@ -85,6 +105,7 @@ class SheetFit:
             where the marks are just enough for the fit.
         rms_residual_mm: Root mean square length of the residuals, mm.
         left_out: Names of marks that were left out as blunders.
+        spread: How its marks lie; None where that is not known.
     """
 
     name: str
@@ -94,6 +115,7 @@ class SheetFit:
     sigma_mm: float | None
     rms_residual_mm: float
     left_out: tuple[str, ...] = ()
+    spread: MarkSpread | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,7 +126,7 @@ class MapParts:
         shift_x_mm, shift_y_mm: At the middle of the sheet.
         rotation_rad: Clockwise as seen from the front.
         scale_x, scale_y: Factors, 1 for none.
-        shear_rad: How far the right angle is off.
+        shear_rad: How far the right angle is off: the turn of the y axis less that of the x axis.
     """
 
     shift_x_mm: float
@@ -128,6 +150,9 @@ class MachineFit:
         sheets: Fit of every sheet.
         sigma_mm: Reading error of one coordinate, pooled over the sheets; None where unknown.
         shear_carried: False where the shear was not told from nothing and left out.
+        random: Standard deviation of each part from sheet to sheet, the error of reading taken off; None where
+            there is only one sheet.
+        left_out: Names of sheets whose marks are too few for the model; they are in no figure.
     """
 
     model: FitModel
@@ -137,6 +162,8 @@ class MachineFit:
     sheets: tuple[SheetFit, ...]
     sigma_mm: float | None
     shear_carried: bool
+    random: MapParts | None = None
+    left_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +176,7 @@ class Misfit:
         u_mean_mm: Target registration error of the mean, root mean square length, mm.
         half_dx_mm, half_dy_mm: Half width of the 95 % prediction interval of a new sheet, each coordinate.
         p95_mm: Length that 95 % of new sheets stay below.
-        degrees: Degrees of freedom of the prediction; 0 where it rests on stated figures alone.
+        degrees: Degrees of freedom of the prediction; 0 where its sheet-to-sheet part is assumed and not read.
     """
 
     x_mm: float
