@@ -2,7 +2,7 @@
 
 In: PlanningSpec, the present gatherings. Out: GatheringProposal. Never: notes, changing a sequence.
 First the most weight in the middle of a gathering, where both halves are on one side of one sheet and no register
-error exists; then the fewest distinct plates; then the fewest blanks; then gatherings as even as can be.
+error exists; then the fewest distinct plates; then the fewest blanks; then the present gatherings, or the most even.
 """
 
 from __future__ import annotations
@@ -62,13 +62,34 @@ def plan_gatherings(
     pairs = tuple(one.pairs for one in result.gatherings)
     filling = [page for one in result.gatherings for page in one.filling]
     plan = _describe(spec, path, pairs, filling)
+    now = assess_plan(spec, present) if present is not None else None
+    # Nobody is to change what is as good as it can be.
     return GatheringProposal(
-        plan=plan,
+        plan=plan if now is None or not _is_as_good(spec, now, plan) else now,
         is_optimal=result.is_proven,
         most_weight=float(result.most_weight * weights.unit),
         fewest_plates=result.fewest_plates,
         examined=result.examined,
-        present=assess_plan(spec, present) if present is not None else None,
+        present=now,
+    )
+
+
+def _is_as_good(spec: PlanningSpec, present: GatheringPlan, plan: GatheringPlan) -> bool:
+    """True where the present plan meets every wish and is no worse than the one found."""
+    ours, theirs = ((-one.centred_weight, one.plates, one.blanks) for one in (present, plan))
+    sheets = present.sheets_in_gatherings
+    middles = {
+        4 * sum(present.leaf_pairs_in_gatherings[:number]) + 2 * pairs
+        for number, pairs in enumerate(present.leaf_pairs_in_gatherings)
+    }
+    return (
+        ours <= theirs
+        and spec.fewest_sheets <= min(sheets)
+        and max(sheets) <= spec.most_sheets
+        and present.blanks <= spec.most_blanks
+        and (spec.most_plates is None or present.plates <= spec.most_plates)
+        and all(one.meeting is not Meeting.NOT_FACING for one in present.crossovers)
+        and all(page - 2 * sum(first < page for first in spec.tipped_at) in middles for page in spec.fixed)
     )
 
 
