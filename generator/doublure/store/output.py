@@ -55,13 +55,13 @@ def replace_site(root: Path, site: Path | None = None) -> Iterator[Path]:
 
 
 @contextlib.contextmanager
-def hold_lock(root: Path) -> Iterator[None]:
-    """Hold the project's build lock; the system lets go of it when the process dies.
+def hold_lock(root: Path, file: Path = LOCK_FILE) -> Iterator[None]:
+    """Hold the project's build lock, or another; the system lets go of it when the process dies.
 
     Raises:
         UsageError: Another process holds it.
     """
-    path = root / LOCK_FILE
+    path = root / file
     path.parent.mkdir(parents=True, exist_ok=True)
     with path.open("a+b") as stream:
         if not _lock(stream.fileno()):
