@@ -358,3 +358,113 @@ def test_every_page_is_found_where_it_is_printed(folding: str, reading: str) -> 
         front, back = sorted((places[recto], places[recto + 1]), key=lambda one: one.side.value, reverse=True)
         assert {front.side, back.side} == {Side.FRONT, Side.BACK}
         assert front.fold_x_mm == pytest.approx(width - back.fold_x_mm)
+
+
+# Register.
+
+READ = """\
+printer: desk
+stock: laid
+sheet: 297 x 210 mm
+offsets:
+  A1: 0.40 mm right, 0.30 mm down
+  A2: 0.40 mm right, 0.30 mm down
+  B1: 0.40 mm right, 0.30 mm down
+  B2: 0.40 mm right, 0.30 mm down
+  C1: 0.40 mm right, 0.30 mm down
+"""
+DESK = {"printers/desk.md": note()}
+
+
+def with_readings(**changed: str) -> Workings:
+    """Work up a book whose printer has two sheets of readings, the second 0.1 mm further right."""
+    first = f"title: First sheet\ndate: 2031-03-01\n{READ}"
+    second = f"title: Second sheet\ndate: 2031-03-02\n{READ.replace('0.40', '0.50')}"
+    files = {**DESK, "register/one.yml": first, "register/two.yml": second, **changed}
+    return work(**files)
+
+
+def test_without_readings_the_register_is_assumed_and_nothing_is_corrected() -> None:
+    register = work(**DESK).press.register
+    assert register is not None
+    assert (register.printer, register.stock, register.fit, register.is_tried) == (
+        "desk",
+        "laid",
+        None,
+        False,
+    )
+    assert register.correction.is_identity
+    assert len(register.before) == len(register.after) > 12
+    assert all(point.degrees == 0 and point.p95_mm > 0 for point in register.after)
+
+
+def test_the_correction_undoes_what_was_read() -> None:
+    register = with_readings().press.register
+    assert register is not None
+    assert register.is_tried
+    assert [one.id for one in register.notes] == ["one", "two"]
+    # By hand: the mean of 0.4 and 0.5 to the right, 0.3 down, all over the sheet.
+    for x, y in ((0, 0), (100, -60), (-140, 100)):
+        assert register.correction.apply(x, y) == pytest.approx((x - 0.45, y - 0.3), abs=1e-9)
+    assert all(point.mean_dx_mm == pytest.approx(0.45) for point in register.before)
+    assert all(point.mean_dx_mm == 0 for point in register.after)
+    assert register.correction_parts is not None
+    assert register.correction_parts.shift_x_mm == pytest.approx(-0.45)
+    # The last four are the corners of the sheet.
+    assert {(point.x_mm, point.y_mm) for point in register.after[-4:]} == {
+        (x, y) for x in (-148.5, 148.5) for y in (-105.0, 105.0)
+    }
+
+
+@pytest.mark.parametrize(
+    ("change", "used", "other"),
+    [
+        (("stock: laid", "stock: card"), ["two"], []),
+        (("printer: desk", "printer: hall"), ["two"], []),
+        (("297 x 210 mm", "210 x 297 mm"), ["two"], ["one"]),
+        (("297 x 210 mm", "420 x 297 mm"), ["two"], ["one"]),
+        (("sheet: 297 x 210 mm\n", ""), ["one", "two"], []),
+    ],
+)
+def test_readings_of_another_printer_stock_or_sheet_do_not_count(
+    change: tuple[str, str], used: list[str], other: list[str]
+) -> None:
+    first = f"title: First sheet\ndate: 2031-03-01\n{READ}".replace(*change)
+    more = {"stocks/card.md": note(), "printers/hall.md": note()}
+    more |= {"book.yml": BOOK + "press: {printer: desk}\n", "register/one.yml": first}
+    found = work_up(
+        decode_well(
+            {
+                "replica.yml": REPLICA,
+                "stocks/laid.md": LAID,
+                **MASTERS,
+                **DESK,
+                **more,
+                "register/two.yml": f"title: Second\ndate: 2031-03-02\n{READ}",
+            }
+        ),
+        {},
+        Reference(),
+        ARTWORK,
+    )
+    register = found.press.register
+    assert register is not None
+    assert [one.id for one in register.notes] == used
+    assert [one.id for one in register.other_sheets] == other
+
+
+def test_where_the_front_sits_is_kept() -> None:
+    sits = f"title: First sheet\n{READ}front: {{right: 0.8 mm, down: -0.4 mm}}\nfold: 0.3 mm left\n"
+    register = with_readings(**{"register/one.yml": sits}).press.register
+    assert register is not None
+    assert [(one.dx_mm, one.dy_mm, one.turn_rad, one.fold_dx_mm) for one in register.seats] == [
+        (0.8, -0.4, None, -0.3)
+    ]
+
+
+def test_a_register_needs_no_book() -> None:
+    sheets = {"register/one.yml": f"title: First sheet\n{READ}".replace("stock: laid\n", "")}
+    register = work("", **DESK, **sheets).press.register
+    assert register is not None
+    assert register.is_tried
+    assert work("", **DESK).press.register is None

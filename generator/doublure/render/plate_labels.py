@@ -69,10 +69,10 @@ def say_correction(register: RegisterWorking | None) -> str:
     it was not.
     """
     if register is None or register.correction_parts is None:
-        return "back not corrected: no register readings"
+        return "Back not corrected: no register readings"
     parts = register.correction_parts
     words = (
-        f"back moved {format_offset(parts.shift_x_mm, parts.shift_y_mm)} seen from the front, "
+        f"Back moved {format_offset(parts.shift_x_mm, parts.shift_y_mm)} seen from the front, "
         f"turned {format_turn(parts.rotation_rad)}, {parts.scale_x:.5f} × {parts.scale_y:.5f} in size"
     )
     return words + (f", sheared {format_turn(parts.shear_rad)}" if parts.shear_rad else "")

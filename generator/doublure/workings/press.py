@@ -30,6 +30,7 @@ from doublure.workings.press_artwork import (
 from doublure.workings.press_log import work_printed
 from doublure.workings.press_printer import find_printer, work_printer
 from doublure.workings.press_records import ArtworkFinding, PressWorking
+from doublure.workings.press_register import work_register
 from doublure.workings.spare_rules import convert_spares
 
 #: Sizes nearer than this, mm, are the same sheet.
@@ -66,6 +67,8 @@ def work_press(
     printer = work_printer(printer_note, is_lying)
     facts, faults = sort_artwork(replica, artwork)
     unprintable = find_unprintable(plan, facts)
+    sheet_mm = None if plan is None else (plan.layout.sheet_width_mm, plan.layout.sheet_height_mm)
+    register = work_register(replica, printer.name, sheet_mm)
     findings: tuple[ArtworkFinding, ...] = ()
     specs: Mapping[str, ArtworkSpec] = {}
     if plan is not None and book is not None:
@@ -81,6 +84,7 @@ def work_press(
         findings=findings,
         unprintable=unprintable,
         run=_work_run(replica, plan, printer, log, unprintable, {}),
+        register=register,
         specs=specs,
     )
 

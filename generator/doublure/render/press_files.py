@@ -1,0 +1,129 @@
+"""The print files of a book's plates: which plate is on which page, with its words, correction and turn.
+
+In: Workings. Out: PlateFile values. Never: pixels, PDF (render/pdf), where files lie.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+from doublure.render.pdf.plates import PdfPlate
+from doublure.render.plate_labels import label_page, label_plate, say_correction
+from doublure.trade.book.gatherings import Side
+from doublure.trade.press.affine import IDENTITY
+from doublure.trade.press.records import PressPlan, PressPlate, PressStack
+from doublure.trade.press.run import BACKS, FRONTS, lay_pile, number_pages
+from doublure.trade.press.run_records import PrinterSpec
+from doublure.workings.all import Workings
+from doublure.workings.press_records import PressWorking
+
+BOTH_SIDES = "both-sides"
+_TITLES = {FRONTS: "Fronts", BACKS: "Backs", BOTH_SIDES: "Both sides"}
+
+
+@dataclass(frozen=True, slots=True)
+class PlateFile:
+    """One print file.
+
+    Attributes:
+        name: "fronts", "backs" or "both-sides".
+        title: What it is called on a page.
+        document: Title of the document.
+        pages: Its pages.
+        duplex: What the print dialogue is to begin with.
+    """
+
+    name: str
+    title: str
+    document: str
+    pages: tuple[PdfPlate, ...]
+    duplex: str
+
+    @property
+    def masters(self) -> tuple[str, ...]:
+        """Masters that it shows, each once."""
+        return tuple(dict.fromkeys(master for page in self.pages for master in page.plate.masters))
+
+
+def list_plate_files(work: Workings) -> tuple[PlateFile, ...]:
+    """Return the print files of the book: fronts and backs, or one file for a machine that prints both sides.
+
+    A file that would have no page is not among them. Plates whose artwork cannot be used are on no page; where
+    a machine prints both sides at once, their side of the sheet is left empty and says so.
+    """
+    press, replica = work.press, work.replica.replica
+    if press.plan is None:
+        return ()
+    fronts, backs = number_pages(press.plan, press.printer, press.unprintable)
+    turned = lay_pile(press.printer, press.plan.layout.sheet_width_mm, press.plan.layout.sheet_height_mm)[1]
+    maker = _PageMaker(press, press.plan, turned.page_turned)
+    if press.printer.by_machine:
+        files = {BOTH_SIDES: maker.pair(fronts, backs)}
+    else:
+        files = {FRONTS: maker.side(fronts, Side.FRONT), BACKS: maker.side(backs, Side.BACK)}
+    return tuple(
+        PlateFile(
+            name=name,
+            title=_TITLES[name],
+            document=f"{replica.title}: {_TITLES[name].lower()}",
+            pages=pages,
+            duplex=_duplex(press.printer),
+        )
+        for name, pages in files.items()
+        if pages
+    )
+
+
+def _duplex(printer: PrinterSpec) -> str:
+    if not printer.by_machine:
+        return "simplex"
+    return "short edge" if printer.turns_short_edge else "long edge"
+
+
+class _PageMaker:
+    """Makes pages of the plates of one plan."""
+
+    def __init__(self, press: PressWorking, plan: PressPlan, turned: bool) -> None:
+        self._press = press
+        self._plan = plan
+        self._turned = turned
+        self._stacks = {stack.number: stack for stack in plan.stacks}
+
+    def side(self, pages: dict[int, int], side: Side) -> tuple[PdfPlate, ...]:
+        """Return one page for each stack of one side, in the order of the file."""
+        return tuple(self._page(self._stacks[stack], side) for stack in sorted(pages, key=pages.__getitem__))
+
+    def pair(self, fronts: dict[int, int], backs: dict[int, int]) -> tuple[PdfPlate, ...]:
+        """Return front and back of each stack that prints anything."""
+        return tuple(
+            self._page(self._stacks[number], side) for number in sorted({*fronts, *backs}) for side in Side
+        )
+
+    def _page(self, stack: PressStack, side: Side) -> PdfPlate:
+        plate = self._plan.plate(stack.front if side is Side.FRONT else stack.back)
+        words = [label_plate(plate, stack, side)]
+        correction = IDENTITY
+        if plate.number in self._press.unprintable:
+            words.append(f"Left out, its artwork cannot be used: {_list(self._lacking(plate))}")
+            plate = replace(plate, pages=tuple(replace(page, master=None) for page in plate.pages))
+        if side is Side.BACK:
+            words.append(say_correction(self._press.register))
+            if self._press.register is not None:
+                correction = self._press.register.correction
+        return PdfPlate(
+            layout=self._plan.layout,
+            plate=plate,
+            side=side,
+            correction=correction,
+            turned=self._turned and side is Side.BACK,
+            label=". ".join(words) + ".",
+            page_label=label_page(stack, side),
+        )
+
+    def _lacking(self, plate: PressPlate) -> Sequence[str]:
+        return [master for master in plate.masters if master not in self._press.artwork]
+
+
+def _list(names: Sequence[str]) -> str:
+    return ", ".join(names)

@@ -1,0 +1,123 @@
+"""Register of the printer on the book's stock: from readings in the notes to a fit, a correction, predictions.
+
+In: a Replica, its printer, the size of the sheet. Out: RegisterWorking. Never: the sums (trade/press/register).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from doublure.errors import DomainError
+from doublure.model.notes import RegisterNote
+from doublure.model.replica import Replica
+from doublure.trade.press.affine import IDENTITY
+from doublure.trade.press.register.correct import correction_of
+from doublure.trade.press.register.fit import fit_machine
+from doublure.trade.press.register.parts import split_map
+from doublure.trade.press.register.predict import predict_misfit
+from doublure.trade.press.register.records import MachineFit, MarkReading, SeatReading, SheetReadings
+from doublure.trade.press.target import Target, design_target
+from doublure.workings.press_records import RegisterWorking
+
+#: A target made for a sheet that differs by more, mm, is another target.
+_SAME_MM = 0.5
+
+
+def work_register(
+    replica: Replica, printer: str, sheet_mm: tuple[float, float] | None
+) -> RegisterWorking | None:
+    """Work out the register of a printer on the stock of the book.
+
+    Readings count where they are of this printer, of the book's stock (a profile is for a printer and a stock,
+    since heat shrinks paper between the passes) and of a target made for the sheet as it lies on the press: of
+    one that lies the other way nobody knows which way its driver turned it.
+
+    Args:
+        replica: The notes.
+        printer: Identifier of the printer; "" where none is described.
+        sheet_mm: The sheet as printed, width and height; None where the plates are not planned yet, so that
+            the sheet of the newest readings is taken.
+
+    Returns:
+        The register; None where there is neither a sheet nor readings.
+    """
+    stock = replica.book.stock if replica.book is not None else ""
+    notes = [note for note in replica.register.values() if _is_of(note, printer, stock)]
+    notes.sort(key=lambda note: (note.date is None, note.date, note.id))
+    if sheet_mm is None:
+        sizes = [size for note in notes if (size := _size_of(note)) is not None]
+        if not sizes:
+            return None
+        sheet_mm = sizes[-1]
+    try:
+        target = design_target(*sheet_mm)
+    except DomainError:
+        return RegisterWorking(printer, stock, (), None, other_sheets=tuple(notes))
+    places = {mark.name: (mark.x_mm, mark.y_mm) for mark in target.marks}
+    used = [note for note in notes if _is_for(note, sheet_mm)]
+    sheets = {note.id: _readings_of(note, places) for note in used}
+    fit, words = _fit([one for one in sheets.values() if one.marks])
+    correction = IDENTITY
+    if fit is not None:
+        try:
+            correction = correction_of(fit)
+        except DomainError as error:
+            fit, words = None, error.message
+    points = _points_of(target)
+    return RegisterWorking(
+        printer=printer,
+        stock=stock,
+        notes=tuple(used),
+        fit=fit,
+        correction=correction,
+        before=tuple(predict_misfit(fit, x, y, corrected=False) for x, y in points),
+        after=tuple(predict_misfit(fit, x, y, corrected=True) for x, y in points),
+        is_tried=fit is not None,
+        seats=tuple(one.front for one in sheets.values() if one.front != SeatReading()),
+        other_sheets=tuple(note for note in notes if note not in used),
+        correction_parts=split_map(correction) if fit is not None else None,
+        trouble=words,
+    )
+
+
+def _is_of(note: RegisterNote, printer: str, stock: str) -> bool:
+    return bool(printer) and note.printer == printer and note.stock == stock
+
+
+def _size_of(note: RegisterNote) -> tuple[float, float] | None:
+    return None if note.sheet is None else (note.sheet.width_mm.value, note.sheet.height_mm.value)
+
+
+def _is_for(note: RegisterNote, sheet_mm: tuple[float, float]) -> bool:
+    size = _size_of(note)
+    return size is None or all(abs(a - b) < _SAME_MM for a, b in zip(size, sheet_mm, strict=True))
+
+
+def _readings_of(note: RegisterNote, places: dict[str, tuple[float, float]]) -> SheetReadings:
+    """Return the readings of one sheet, at the places of its marks on the target."""
+    return SheetReadings(
+        name=note.id,
+        marks=tuple(
+            MarkReading(one.mark, *places[one.mark], one.right_mm, one.down_mm, note.u_mm)
+            for one in note.offsets
+            if one.mark in places
+        ),
+        front=SeatReading(note.front_right_mm, note.front_down_mm, note.front_turn_rad, note.fold_right_mm),
+    )
+
+
+def _fit(sheets: Sequence[SheetReadings]) -> tuple[MachineFit | None, str]:
+    """Return the fit, or what the trade said against it."""
+    if not sheets:
+        return None, ""
+    try:
+        return fit_machine(sheets), ""
+    except DomainError as error:
+        return None, error.message
+
+
+def _points_of(target: Target) -> tuple[tuple[float, float], ...]:
+    """Return the places of the marks, then the corners of the sheet."""
+    half_width, half_height = target.sheet_width_mm / 2, target.sheet_height_mm / 2
+    corners = [(x, y) for y in (-half_height, half_height) for x in (-half_width, half_width)]
+    return (*((mark.x_mm, mark.y_mm) for mark in target.marks), *corners)
