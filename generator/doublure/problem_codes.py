@@ -358,9 +358,9 @@ _ALL = (
            "place. Backs corrected by it would all be spoiled.",
            "Look at the reading again; a sheet that was fed the wrong way says nothing of the machine."),
     _warning("U104", "A reading of no machine",
-             "Register belongs to one printer and one stock, and a reading to a place on a sheet of one size. Without "
-             "these the reading counts for nothing.",
-             "Add printer:, stock: and sheet:."),
+             "Register belongs to one printer and one stock: heat shrinks each paper in its own way between the two "
+             "passes. A reading that does not say both counts for nothing.",
+             "Add printer: and stock:."),
     _warning("E101", "Read twice",
              "Two readings of one attribute from one source with different values. They count as one "
              "witness; the second look does not make the source more certain.",

@@ -54,7 +54,7 @@ def check_register(replica: Replica) -> Iterator[Problem]:
 
 
 def _check_whole(note: RegisterNote) -> Iterator[Problem]:
-    lacking = [field for field in ("printer", "stock", "sheet") if not getattr(note, field)]
+    lacking = [field for field in ("printer", "stock") if not getattr(note, field)]
     # A name that leads nowhere, or a size that cannot be read, has been told already.
     lacking = [field for field in lacking if (field,) not in note.origin.key_spans]
     if not note.offsets and ("offsets",) not in note.origin.key_spans:
