@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from doublure.render.draw.block import BlockLayer, BlockSpec, draw_block
+from doublure.render.draw.crossover import draw_meeting
 from doublure.render.draw.fore_edge import (
     BoundGathering,
     BoundLeaf,
@@ -25,8 +26,11 @@ from doublure.render.draw.gathering import (
     PageWords,
     draw_gathering,
 )
+from doublure.render.draw.laying import draw_laying
+from doublure.render.draw.plate import draw_stack
 from doublure.render.draw.progress import ProgressItem, ProgressSpec, draw_progress
 from doublure.render.draw.readings import ReadingPoint, ReadingsSpec, StemReadings, draw_readings
+from doublure.render.draw.register_map import draw_register_map
 from doublure.render.draw.sheet import SheetPage, SheetSpec, draw_sheet
 from doublure.render.draw.size import FoldLine, PlaceOnPage, SizeSpec, draw_size
 from doublure.render.draw.standing_key import draw_standing_key, draw_swatch
@@ -34,6 +38,7 @@ from doublure.render.draw.standing_line import STANDINGS
 from doublure.render.draw.stems import StemGrowth, StemSource, StemsSpec, draw_stems
 from doublure.render.draw.strip import StripBook, StripItem, StripSpec, Thumbnail, draw_strip
 from doublure.render.scene import Scene
+from press_samples import LAYING, REGISTER_MAP, meeting, octavo_spec, stack_spec
 
 #: Name, standing, width and height in mm (None: open).
 PIECES: tuple[tuple[str, str, float | None, float | None], ...] = (
@@ -247,6 +252,10 @@ SMALL = (
     Sample("standing_key", lambda w: draw_standing_key(w), 1000),
     Sample("progress", lambda w: draw_progress(PROGRESS, w), 900),
     Sample("block", lambda w: draw_block(BLOCK, w), 760),
+    Sample("stack", lambda w: draw_stack(stack_spec(), w), 640, 358),
+    Sample("register_map", lambda w: draw_register_map(REGISTER_MAP, w), 1000, 358),
+    Sample("meeting", lambda w: draw_meeting(meeting(), w), 640, 358),
+    Sample("laying", lambda w: draw_laying(LAYING, w), 320, 320),
     *(Sample(f"swatch_{word}", lambda w, word=word: draw_swatch(word), 26, 26) for word in STANDINGS),
 )
 
@@ -260,4 +269,8 @@ LARGE = (
     Sample("one thick gathering", lambda w: draw_fore_edge(fore_edge(1, 24, 30, None), w), 1400),
     Sample("gathering of 8 sheets", lambda w: draw_gathering(gathering(8), w), 760),
     Sample("chart on its page", lambda w: draw_size(CHART, w), 760),
+    Sample("stack of an octavo", lambda w: draw_stack(octavo_spec(), w), 640, 358),
+    Sample("stack with a blank side", lambda w: draw_stack(stack_spec(stack=4), w), 640, 358),
+    Sample("crossover that is not shown", lambda w: draw_meeting(meeting(False), w), 640, 358),
+    Sample("crossover with a tight tolerance", lambda w: draw_meeting(meeting(True, 0.1), w), 640, 358),
 )

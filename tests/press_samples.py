@@ -8,8 +8,13 @@ from __future__ import annotations
 from dataclasses import replace
 
 from doublure.model.artwork import ArtworkFact, ArtworkFault
+from doublure.render.draw.crossover import MeetingSpec, Reach
+from doublure.render.draw.laying import LayingSpec
+from doublure.render.draw.plate import PlacedPicture, PlatePage, PlateSide, StackSpec
+from doublure.render.draw.register_map import RegisterMapSpec
 from doublure.trade.book.gatherings import Half, Side
 from doublure.trade.press.affine import Affine
+from doublure.trade.press.plan import PressSpec, plan_press
 from doublure.trade.press.records import (
     Box,
     Folding,
@@ -90,7 +95,11 @@ def placed(master: str | None, half: Half, pages: tuple[int, ...], creep_mm: flo
 
 
 def plate(
-    number: int, left: tuple[str | None, int], right: tuple[str | None, int], place: PressPlace, creep: float = 0.0
+    number: int,
+    left: tuple[str | None, int],
+    right: tuple[str | None, int],
+    place: PressPlace,
+    creep: float = 0.0,
 ) -> PressPlate:
     """Return a plate of two pages."""
     pages = (placed(left[0], Half.LEFT, (left[1],), creep), placed(right[0], Half.RIGHT, (right[1],), creep))
@@ -182,7 +191,9 @@ FIT = MachineFit(
 )
 
 
-def crossover(left: int, misfit: tuple[float, float], p95: float, failing: float, tried: bool) -> CrossoverMisfit:
+def crossover(
+    left: int, misfit: tuple[float, float], p95: float, failing: float, tried: bool
+) -> CrossoverMisfit:
     """Return a crossover on two sheets."""
     dx, dy = misfit
     length = (dx * dx + dy * dy) ** 0.5
@@ -198,6 +209,44 @@ def crossover(left: int, misfit: tuple[float, float], p95: float, failing: float
 
 
 UNTRIED = RegisterWorking("", "", (), None, before=misfits(0.0, 0.0, 0.0, 1.4))
+
+#: The notes of that book.
+JOURNAL = {
+    "replica.yml": "title: The tide book\nedition: 6\nspares: 2\nunits: mm\n",
+    "book.yml": """\
+title: The tide book
+leaf: 105 x 165 mm
+stock: thin-laid
+sequence: [title, {master: rule, times: 2}, haven-left, haven-right, day-log, rule, blank, day-log, shore-left,
+  shore-right, {blank: 2}, {master: rule, times: 3}]
+gatherings: [2, 2]
+press: {sheet: 297 x 210 mm, printer: slip-laser}
+""",
+    "stocks/thin-laid.md": "---\ntitle: Thin laid\nkind: paper\ncaliper: 0.11 mm\nsheet: 297 x 210 mm\n---\n",
+    "printers/slip-laser.md": (
+        "---\ntitle: The laser at the slip\nprocess: laser\nfeeds: short edge\nprints: lower side\nreach: 4 mm\n---\n"
+    ),
+    **{
+        f"register/slip-laser-{number}.yml": (
+            f"title: Target {number} of the laser\nprinter: slip-laser\nstock: thin-laid\ndate: 2031-03-1{number}\n"
+            "sheet: 297 x 210 mm\nmethod: against the light\n"
+            "offsets: {A1: '0.31 mm right, 0.12 mm up', B2: '0.4 mm left'}\n"
+        )
+        for number in (1, 2)
+    },
+    **{
+        f"masters/{name}.md": f"---\ntitle: {title}\nartwork: artwork/{name}.png\n{more}---\n"
+        for name, title, more in (
+            ("title", "Title page", ""),
+            ("rule", "Ruled form", ""),
+            ("day-log", "Log of the day", ""),
+            ("haven-left", "Plan of the haven, left half", "crossover: haven-right\n"),
+            ("haven-right", "Plan of the haven, right half", ""),
+            ("shore-left", "The shore, left half", "crossover: shore-right\n"),
+            ("shore-right", "The shore, right half", "bleed: 3 mm\n"),
+        )
+    },
+}
 
 
 def press(tried: bool = True) -> PressWorking:
@@ -243,3 +292,89 @@ def press(tried: bool = True) -> PressWorking:
         ),
         failing_sheets=0.012,
     )
+
+
+def _plate_side(number: int, name: str, href: str) -> PlateSide:
+    found = PLAN.plate(number)
+    return PlateSide(
+        f"{name}: plate {number}",
+        tuple(
+            PlatePage(
+                page.master or "blank",
+                page.pages,
+                page.trim,
+                page.turned,
+                PlacedPicture(href, page.artwork, page.clip)
+                if page.master and page.master.endswith("left")
+                else None,
+                f"../masters/{page.master}.html" if page.master else "",
+            )
+            for page in found.pages
+        ),
+        "blank, nothing to print" if found.is_blank else "",
+        (Box(147.4, 60.0, 2.1, 8.5),) if number == 5 else (),
+    )
+
+
+def stack_spec(href: str = "../pictures/a.webp", stack: int = 2) -> StackSpec:
+    """Return a stack as it is drawn."""
+    one = STACKS[stack - 1]
+    return StackSpec(
+        f"Stack {stack}", LAYOUT, _plate_side(one.front, "front", href), _plate_side(one.back, "back", href)
+    )
+
+
+def octavo_spec() -> StackSpec:
+    """Return a stack of an octavo, half of whose pages stand on their heads, with long names and many pages."""
+    spec = PressSpec(
+        105,
+        148,
+        450,
+        320,
+        (4,),
+        {page: f"Casts of the lead, page {page}" for page in range(1, 17)},
+        tuple(range(1, 17)),
+        folding=Folding.OCTAVO,
+    )
+    plan = plan_press(spec)
+    stack = plan.stacks[0]
+    sides = [
+        PlateSide(
+            f"{name}: plate {number}",
+            tuple(
+                PlatePage(page.master or "", (*page.pages, 1001, 1002, 1003), page.trim, page.turned)
+                for page in plan.plate(number).pages
+            ),
+        )
+        for number, name in ((stack.front, "front"), (stack.back, "back"))
+    ]
+    return StackSpec("Stack 1 of an octavo", plan.layout, sides[0], sides[1])
+
+
+def meeting(pictures: bool = True, tolerance_mm: float = 1.6) -> MeetingSpec:
+    """Return a crossover as it is drawn."""
+    leaf = Box(0.0, 0.0, *LEAF)
+    return MeetingSpec(
+        "Pages 10 and 11",
+        *LEAF,
+        PlacedPicture("../pictures/a.webp", leaf, leaf) if pictures else None,
+        PlacedPicture("../pictures/b.webp", Box(-3, -3, 111, 171), leaf) if pictures else None,
+        (0.21, -0.35),
+        (0.8, -1.04),
+        Reach("with the correction", 0.55, 1.31),
+        Reach("without it", 1.2, 2.05),
+        tolerance_mm,
+        148.0,
+    )
+
+
+REGISTER_MAP = RegisterMapSpec(*SHEET, misfits(0.62, -0.31, 0.0014, 0.42), misfits(0.0, 0.0, 0.0, 0.42))
+LAYING = LayingSpec(
+    "Backs",
+    210.0,
+    297.0,
+    "right",
+    "printed",
+    False,
+    "Short edge first. Take the pile as it lies, not turned over.",
+)

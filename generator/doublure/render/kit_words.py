@@ -56,7 +56,7 @@ STEPS: tuple[KitStep, ...] = (
         (
             "Print the kit on the stock itself at 100 %, never fitted to the page.",
             "Measure the 100 mm bars on the sheet “Scale and reach” with a steel rule.",
-            "At each edge read the last number that was printed whole: so much the printer leaves bare.",
+            "At each edge find the smallest number whose line was printed whole: so much the printer leaves bare.",
         ),
         (
             KitField("Bar across the sheet", "mm", "", "100.0 mm if the dialogue did not scale"),
@@ -78,6 +78,7 @@ STEPS: tuple[KitStep, ...] = (
         (
             "Pencil “up” on the side of a blank sheet that looks up in the tray, and an arrow the way it goes in.",
             "Print one page on it, and see which side was printed and how it came out.",
+            "Lay it in again for its back, and note about which edge it had to be turned.",
         ),
         (
             KitField(
@@ -87,6 +88,9 @@ STEPS: tuple[KitStep, ...] = (
                 "Side that is printed", "", "journal/printers/NAME.md", "prints: upper side | lower side"
             ),
             KitField("Fresh print comes out", "", "journal/printers/NAME.md", "lands: face down | face up"),
+            KitField(
+                "Turned for its back about", "", "journal/printers/NAME.md", "turn: long edge | short edge"
+            ),
         ),
     ),
     KitStep(
@@ -118,7 +122,7 @@ STEPS: tuple[KitStep, ...] = (
             f"Print {DUMMY_SHEETS} of the sheet “Fold and creep”, fold each along its marks, press the fold flat, nest "
             "them and knock them up at the fold.",
             "At the fore-edge measure how far the innermost sheet stands out beyond the outermost.",
-            "Open one sheet and read on the scale how far the fold lies from the printed line.",
+            "Open one sheet and read on the scales how far the fold lies from its line, towards the heading or away.",
         ),
         (
             KitField(
@@ -128,7 +132,13 @@ STEPS: tuple[KitStep, ...] = (
                 f"creep: {{rule: measured, push_out: … mm, dummy: {DUMMY_SHEETS} sheets}}",
                 3,
             ),
-            KitField("Fold right of the line", "mm", "journal/register/NAME.yml", "fold: … mm right", 4),
+            KitField(
+                "Fold off its line",
+                "mm",
+                "journal/register/NAME.yml",
+                "fold: … mm right (towards the heading)",
+                3,
+            ),
         ),
         "Fold and creep",
     ),

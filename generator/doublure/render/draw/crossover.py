@@ -188,7 +188,7 @@ def _rows(spec: MeetingSpec, top: float, inner: float) -> tuple[list[Item], floa
     """Return the lengths as bars along a rule, the tolerance as a line across them."""
     rows = [row for row in (spec.before, spec.now) if row is not None]
     most = max(spec.tolerance_mm * 1.35, *(row.p95_mm * 1.08 for row in rows))
-    left, right = 0.8, inner - 1.0
+    left, right = 1.6, inner - 1.0
     scale = (right - left) / most
     items: list[Item] = []
     y = top

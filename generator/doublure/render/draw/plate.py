@@ -165,8 +165,11 @@ def _page(page: PlatePage, ground: _Ground) -> Item:
         image = Image(*frame, page.picture.href, Fit.COVER)
         items.append(Group((image,), window_mm=ground.box(page.picture.seen), turned_about_mm=about))
     else:
-        lines = wrap_or_shorten(page.words, _WORDS_MM, width - 1.6, 3) if page.words else ()
-        at = top + height / 2 - len(lines) * 1.75 + (1.5 if page.turned else -1.5)
+        # Between the head of the page and the tag at its foot.
+        room = height - _TAG_MM - 3.0
+        most = min(3, int(room / 3.5))
+        lines = wrap_or_shorten(page.words, _WORDS_MM, width - 1.6, most) if page.words and most else ()
+        at = top + room / 2 - len(lines) * 1.75 + (_TAG_MM + 2.2 if page.turned else 0.0)
         for line in lines:
             at += 3.5
             items.append(Text(left + width / 2, at, line, _WORDS_MM, Anchor.MIDDLE, Tone.SOFT))
