@@ -314,6 +314,10 @@ def test_steps_of_the_collation_mark_stay_on_the_spine(height: float) -> None:
         assert box.left_mm + box.width_mm / 2 == pytest.approx(120)
         assert grid.trim(0, 0).top_mm - 1e-9 <= box.top_mm
         assert box.bottom_mm <= grid.trim(0, 0).bottom_mm + 1e-9
+    if len(boxes) > 1:
+        point = 25.4 / 72
+        assert boxes[0].top_mm - grid.trim(0, 0).top_mm == pytest.approx(24 * point)
+        assert grid.trim(0, 0).bottom_mm - boxes[-1].bottom_mm >= 24 * point - 1e-6
     for one, other in zip(boxes, boxes[1:], strict=False):
         assert other.top_mm == pytest.approx(one.bottom_mm)
     turned = step_mark(grid, 0, 0, True, 1)

@@ -182,7 +182,11 @@ def test_ink_that_the_printer_cannot_reach() -> None:
     (issue,) = find_artwork(plan, {"a": spec}, reach)
     assert (issue.kind, issue.edge, issue.wanted, issue.plates) == ("reach", "right", 6, (1,))
     assert issue.value == pytest.approx(2, abs=0.03)
-    assert find_artwork(plan, {"b": spec}, reach) == ()
+    # On the back, where page 2 lies at the left, the printer comes nearer.
+    mirrored = replace(spec, ink=(2 / 105, INSIDE[1], INSIDE[2], INSIDE[3]))
+    assert find_artwork(plan, {"b": mirrored}, reach) == ()
+    (issue,) = find_artwork(plan, {"b": mirrored}, SheetReach(front=(1, 1, 1, 1), back=(3, 1, 1, 1)))
+    assert (issue.kind, issue.edge, issue.wanted, issue.plates) == ("reach", "left", 3, (2,))
 
 
 def test_edges_are_those_of_the_page_read_upright() -> None:

@@ -259,8 +259,6 @@ def _find_outermost(front: ImposedForme) -> tuple[tuple[int, int, bool, int], ..
     """Return where on a front the fold lies that is outermost in its gathering: row, column of leaf pairs, whether
     its pages are head down, and the gathering; () on inner sheets.
     """
-    if front.sheet > 1:
-        return ()
     return tuple(
         (cell.row, cell.column // 2, cell.turned, front.gathering)
         for cell in front.cells
