@@ -5,6 +5,7 @@ In: Workings. Out: display pieces. Never: computing anything that a reader could
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
@@ -12,7 +13,7 @@ from functools import cached_property
 from doublure.measured import Measured
 from doublure.model import parts
 from doublure.model.insert import Reading
-from doublure.model.loose_names import read_plate, read_stack
+from doublure.model.loose_names import read_plate, read_stacks
 from doublure.model.notes import MasterNote, Note
 from doublure.model.replica import KINDS_WITHOUT_PAGE, ImageFact
 from doublure.quantities import (
@@ -36,7 +37,8 @@ from doublure.workings.inserts import InsertWorking
 from doublure.workings.questions import QuestionWorking
 
 #: How names begin that are no notes.
-LOOSE_STARTS = ("gathering-", "stack-", "stacks-", "plate-", "page-")
+LOOSE_STARTS = ("gathering-", "stack-", "stacks-", "plate-", "page-", "pages-")
+_RANGE = re.compile(r"(?<=[0-9])-(?=[0-9])")
 #: Below this, mm, a hundredth of an inch would hide what matters: calipers.
 HUNDREDTHS_MM = 3.0
 
@@ -166,7 +168,7 @@ class SiteContext:
         note = self.note_of(thing)
         if note is not None:
             return note.title
-        return thing.replace("-", " ") if thing.startswith(LOOSE_STARTS) else thing
+        return _RANGE.sub("–", thing).replace("-", " ") if thing.startswith(LOOSE_STARTS) else thing
 
     def note_of(self, thing: str) -> Note | None:
         """Return a note by "kind/identifier", or the one called "replica" or "book"."""
@@ -202,11 +204,10 @@ class SiteContext:
         plan = self.work.press.plan
         if plan is None:
             return ""
-        stack, plate = read_stack(thing), read_plate(thing)
-        if stack is not None and stack[0] <= len(plan.stacks):
-            return frame.href(
-                f"book/{'run' if self.work.press.run is not None else 'plates'}.md#stack-{stack[0]}"
-            )
+        stacks, plate = read_stacks(thing), read_plate(thing)
+        if stacks is not None and stacks[0].start <= len(plan.stacks):
+            page = "plates" if self.work.press.run is None else "run"
+            return frame.href(f"book/{page}.md#stack-{stacks[0].start}")
         if plate is not None and plate <= len(plan.plates):
             return frame.href(f"book/plates.md#plate-{plate}")
         return ""
