@@ -102,7 +102,7 @@ def test_the_pictures_hold_nothing_but_pixels() -> None:
         assert _chunks(path) <= allowed, path.name
         with Image.open(path) as image:
             image.load()
-            assert max(image.size) <= 2100, path.name
+            assert max(image.size) <= 3898, path.name
             assert not image.getexif(), path.name
 
 
@@ -112,8 +112,9 @@ def test_page_masters_are_bilevel_and_of_the_size_of_the_leaf() -> None:
     for path in pages:
         with Image.open(path) as image:
             assert image.mode == "1", path.name
-            # 105 x 165 mm at 300 pixels an inch of 25.4 mm.
-            assert image.size == (1240, 1949), path.name
+            # 105 x 165 mm at 600 pixels an inch of 25.4 mm, and two that are still coarse.
+            coarse = path.stem in ("coast-views", "lamp-page")
+            assert image.size == ((1240, 1949) if coarse else (2480, 3898)), path.name
 
 
 @pytest.mark.parametrize("name", PAIRS)
