@@ -29,7 +29,7 @@ from doublure.render.site.handbook import CommandPage, FieldRow, KindTable
 from doublure.store import artwork, data_files, handbook, journal_files, journal_paths, look, output, pictures
 from doublure.store import cache as cache_store
 from doublure.store.journal_paths import config_exists
-from doublure.workings.all import work_up
+from doublure.workings.all import find_wish_problems, work_up
 from doublure.workings.reference import Reference, gather_reference
 
 __all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite", "SitePage", "SitePlan"]
@@ -108,6 +108,8 @@ def check_journal(root: Path, journal: str = "journal") -> CheckReport:
         problems.extend(check_replica(replica, faults, facts))
         fit, unfit = artwork.inspect_artwork(root, printed, cache, journal)
         problems.extend(check_artwork(replica, fit, unfit))
+        if not any(problem.code == "B115" for problem in problems):
+            problems.extend(find_wish_problems(replica))
         found_artwork = {**fit, **{fault.file: fault for fault in unfit}}
     return CheckReport(replica, sort_problems(problems), facts, found_artwork)
 

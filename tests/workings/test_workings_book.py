@@ -155,3 +155,17 @@ def test_the_last_gathering_is_filled_up_to_whole_sheets() -> None:
     listed = work(BOOK.replace("4 sheets", "[1, 1]") + "press: {folding: quarto}\n")
     assert listed is not None
     assert listed.page_map.sheets_in_gatherings == (2, 2)
+
+
+def test_wishes_alone_give_the_gatherings() -> None:
+    more = {"masters/one.md": note(crossover="two")}
+    wished = "title: B\nleaf: 100 x 150 mm\nsequence: [{blank: 11}, one, two, {blank: 11}]\nchoose: {sheets: 1 to 6}\n"
+    book = work(wished, **more)
+    assert book is not None
+    # By hand: 24 pages are six sheets; pages 12 and 13 are in a middle with one gathering of six, three of two, ...
+    # and not with two of three.
+    assert [c.place.kind for c in book.crossovers] == [CrossoverKind.ONE_SHEET]
+    assert sum(book.page_map.sheets_in_gatherings) == 6
+    written = work(wished + "gatherings: 3 sheets\n", **more)
+    assert written is not None
+    assert written.page_map.sheets_in_gatherings == (3, 3)

@@ -9,12 +9,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from doublure.errors import DomainError
+from doublure.measured import Measured
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.replica import ImageFact, Replica
+from doublure.problems import Problem
 from doublure.workings.bill import BillWorking, work_bill_of, work_plans
 from doublure.workings.book import BookWorking, work_book
 from doublure.workings.inserts import InsertWorking, work_inserts
 from doublure.workings.log import LogWorking, thing_key, work_log
+from doublure.workings.pages import PageEntry, work_pages
+from doublure.workings.planning import ProposalWorking, find_plan_problem, work_proposal
 from doublure.workings.press import work_press
 from doublure.workings.press_records import PressWorking
 from doublure.workings.questions import QuestionWorking, work_questions
@@ -40,6 +45,7 @@ class Workings:
         questions: Open questions, ranked.
         resolutions: Of each master whose artwork is a picture: pixels an inch at the printed size.
         press: Plates, run, register.
+        proposal: Gatherings as the wishes of the book would have them; None where nothing is wished.
     """
 
     replica: Replica
@@ -53,6 +59,7 @@ class Workings:
     questions: tuple[QuestionWorking, ...]
     resolutions: Mapping[str, ResolutionWorking]
     press: PressWorking
+    proposal: ProposalWorking | None = None
 
     def log_key(self, name: str) -> str:
         """Return "kind/identifier" for a name as notes write it, else the name itself."""
@@ -73,11 +80,7 @@ def work_up(
         reference: Reference facts.
         artwork: What was found of each artwork file, by path relative to the journal.
     """
-    calipers = {}
-    for note in replica.stocks.values():
-        caliper, _ = find_caliper(note)
-        if caliper is not None:
-            calipers[note.id] = caliper
+    calipers = _find_calipers(replica)
     standing = work_standing(replica)
     log = work_log(replica)
     book = work_book(replica, calipers)
@@ -99,4 +102,40 @@ def work_up(
         questions=work_questions(replica, standing, pieces),
         resolutions=work_resolutions(replica, pictures),
         press=press,
+        proposal=_work_proposal(replica, book, calipers),
     )
+
+
+def find_wish_problems(replica: Replica) -> tuple[Problem, ...]:
+    """Return what the search for gatherings finds wrong with the wishes of the book, beyond what the checks see."""
+    entries = _write_out(replica)
+    problem = find_plan_problem(replica, entries, _find_calipers(replica).get(_book_stock(replica)))
+    return () if problem is None else (problem,)
+
+
+def _work_proposal(
+    replica: Replica, book: BookWorking | None, calipers: Mapping[str, Measured]
+) -> ProposalWorking | None:
+    """Work out the proposal of gatherings, also where there are none that the pages fit."""
+    entries = book.entries if book is not None else _write_out(replica)
+    present = book.page_map.sheets_in_gatherings if book is not None else ()
+    return work_proposal(replica, entries, present, calipers.get(_book_stock(replica)))
+
+
+def _find_calipers(replica: Replica) -> dict[str, Measured]:
+    found = {ident: find_caliper(note)[0] for ident, note in replica.stocks.items()}
+    return {ident: caliper for ident, caliper in found.items() if caliper is not None}
+
+
+def _book_stock(replica: Replica) -> str:
+    return replica.book.stock if replica.book is not None else ""
+
+
+def _write_out(replica: Replica) -> tuple[PageEntry, ...]:
+    """Return every page of the book; () where there is none, or the sequence cannot be written out."""
+    if replica.book is None or replica.book.choose is None:
+        return ()
+    try:
+        return work_pages(replica.book)
+    except DomainError:
+        return ()

@@ -33,6 +33,7 @@ from doublure.trade.book.plates import PlateCounts, PlatePlan, count_plates, pla
 from doublure.trade.book.thickness import BlockThickness, ExtraPiece, compute_block_thickness
 from doublure.trade.press.records import Folding
 from doublure.workings.pages import PageEntry, work_pages
+from doublure.workings.planning import chosen_gatherings
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +152,8 @@ def work_book(replica: Replica, calipers: Mapping[str, Measured]) -> BookWorking
         entries = work_pages(note)
         tipped_at = [entry.page for entry in entries if entry.tipped == 1]
         gatherings = book_gatherings(note, len(entries) - 2 * len(tipped_at))
+        if not gatherings:
+            gatherings = chosen_gatherings(replica, entries, calipers.get(note.stock))
         if not gatherings:
             return None
         page_map = build_page_map(len(entries), gatherings, tipped_at, rtl=note.right_to_left)
