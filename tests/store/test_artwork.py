@@ -477,6 +477,7 @@ class TestKeeping:
         shelf = StreamShelf(root, {f"m{n}": facts[file] for n, file in enumerate(files)}, cache)
         assert len(shelf) == 8
         assert list(shelf)[:2] == ["m0", "m1"]
+        assert ("m3" in shelf, "m9" in shelf) == (True, False)
         assert shelf["m1"] == load_stream(root, facts[files[1]], cache)
 
     def test_the_journal_is_left_as_it_was(self, root: Path, cache: Cache) -> None:

@@ -152,6 +152,9 @@ class StreamShelf(Mapping[str, ArtworkStream]):
     def __getitem__(self, master: str) -> ArtworkStream:
         return load_stream(self._root, self._facts[master], self._cache, self._journal)
 
+    def __contains__(self, master: object) -> bool:
+        return master in self._facts  # without reading it
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._facts)
 
@@ -221,10 +224,10 @@ def _read(real: Path, file: str) -> bytes:
 
 
 def _examine(content: bytes, file: str, sha256: str) -> ArtworkFact | ArtworkFault:
-    from doublure.store.artwork_pdf import inspect_page, is_pdf
-
     try:
-        if is_pdf(content):
+        if _is_pdf(content):
+            from doublure.store.artwork_pdf import inspect_page
+
             page = inspect_page(content)
             return ArtworkFact(file, sha256, "vector", 0, 0, page.width_mm, page.height_mm, page.bleed_mm)
         with open_artwork(content) as image:
@@ -238,15 +241,20 @@ def _examine(content: bytes, file: str, sha256: str) -> ArtworkFact | ArtworkFau
 
 
 def _encode(content: bytes, sha256: str) -> ArtworkStream:
-    from doublure.store.artwork_pdf import extract_page, is_pdf
+    if _is_pdf(content):
+        from doublure.store.artwork_pdf import extract_page
 
-    if is_pdf(content):
         return ArtworkStream(sha256, "vector", 0, 0, "", 0, 0, False, 0, extract_page(content))
     with open_artwork(content) as image:
         copied = copy_stream(content, sha256, image)
         if copied is not None:
             return copied
         return encode_stream(content, sha256, image, decode_artwork(content, image))
+
+
+def _is_pdf(content: bytes) -> bool:
+    """True where a file begins as a PDF; readers accept a head within the first 1024 bytes."""
+    return b"%PDF-" in content[:1024]
 
 
 def _stream_key(sha256: str) -> str:

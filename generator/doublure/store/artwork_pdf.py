@@ -34,11 +34,6 @@ class PageFacts:
     bleed_mm: tuple[float, float, float, float]
 
 
-def is_pdf(content: bytes) -> bool:
-    """True where a file begins as a PDF; readers accept a head within the first 1024 bytes."""
-    return b"%PDF-" in content[:1024]
-
-
 def inspect_page(content: bytes) -> PageFacts:
     """Check a PDF and return the sizes of its first page.
 
