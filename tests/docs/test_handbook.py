@@ -24,7 +24,16 @@ from doublure.notes.packs import (
 from doublure.notes.schema import KINDS
 from doublure.problem_codes import CODES, GROUPS
 from doublure.problems import sort_problems
-from doublure.quantities import QuantityError, parse_duration, parse_grammage, parse_length, parse_money
+from doublure.quantities import (
+    QuantityError,
+    parse_duration,
+    parse_grammage,
+    parse_length,
+    parse_money,
+    parse_offset,
+    parse_sideways,
+    parse_turn,
+)
 from doublure.render.draw.standing_line import LINE_WORDS
 from doublure.store.data_files import list_tables, read_rows
 from handbook_pages import DOCS, HANDBOOK, ROOT, Page, list_pages, read_page
@@ -39,8 +48,9 @@ METHODS = {
 OTHERS = {
     "index": ("the-idea", "the-key"),
     "first-site": ("install", "begin", "first-picture", "first-note", "check", "build", "serve"),
-    "notes": ("quantities", "uncertainty", "readings", "decided", "same", "place", "private", "rights", "editor"),
-    "bench": ("log", "made-and-spoiled", "photographs", "feed", "publishing", "cautions"),
+    "notes": ("quantities", "uncertainty", "readings", "decided", "same", "place", "printing", "choose", "printer",
+              "register-notes", "private", "rights", "editor"),
+    "bench": ("log", "made-and-spoiled", "stacks", "photographs", "feed", "publishing", "cautions"),
     "cautions": ("blades", "adhesives", "solvents", "dyes", "mould", "heat", "laser", "toner", "money", "stamps",
                  "identity-papers", "rights"),
     "sources": ("methods", "tables-of-paper"),
@@ -284,7 +294,34 @@ def test_notes_shown_are_notes(path: Path) -> None:
 
 
 #: What tells the kind of a note shown.
-_SIGNS = (("log", "minutes:"), ("evidence", "kind:"), ("inserts", "title:"))
+_SIGNS = (("log", "minutes:"), ("evidence", "kind:"), ("printers", "feeds:"), ("inserts", "title:"))
+
+
+@pytest.mark.parametrize(
+    ("sign", "path"), [("press:", "book.yml"), ("choose:", "book.yml"), ("printer:", "register/a.yml")]
+)
+def test_fields_of_the_press_shown_are_fields(sign: str, path: str) -> None:
+    """The blocks on the press decode and check clean: names may be missing, nothing else may be wrong."""
+    source = (HANDBOOK / "notes.md").read_text("utf-8")
+    (block,) = re.findall(rf"^```\n({sign}.*?)^```$", source, re.MULTILINE | re.DOTALL)
+    text = block if "/" in path else f"title: The notebook\nleaf: 105 x 165 mm\nsequence: [{{blank: 48}}]\n{block}"
+    texts = {"replica.yml": "title: My replica\n", path: text}
+    replica, problems = decode_journal(
+        tuple(SourceText(f"journal/{name}", name, text) for name, text in texts.items())
+    )
+    assert replica is not None
+    found = [*problems, *check_replica(replica, (), {})]
+    assert [problem.format() for problem in found if problem.code != "R101"] == []
+
+
+def test_directions_are_read_as_the_table_says() -> None:
+    """Every example of an offset, a fold and a turn is read without complaint."""
+    parsers = {"offsets, front": parse_offset, "fold": parse_sideways, "turn": parse_turn}
+    rows = {row[0]: row[1] for row in _rows("notes", "quantities") if row[0] in parsers}
+    assert set(rows) == set(parsers)
+    for field, examples in rows.items():
+        for example in re.findall(r"`([^`]+)`", examples):
+            parsers[field](example)
 
 
 def test_every_source_of_the_tables_is_listed() -> None:
