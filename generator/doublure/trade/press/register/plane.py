@@ -138,6 +138,9 @@ def expect_length(error: PlaneError) -> float:
     import numpy as np
     from scipy.special import ndtr
 
+    shift = math.hypot(error.mean_x_mm, error.mean_y_mm)
+    if error.xx_mm2 + error.yy_mm2 <= (1e-9 * max(shift, 1e-6)) ** 2:
+        return shift
     a = np.arange(720) * (math.pi / 720)
     mean = error.mean_x_mm * np.cos(a) + error.mean_y_mm * np.sin(a)
     square = error.xx_mm2 * np.cos(a) ** 2 + error.xy_mm2 * np.sin(2 * a) + error.yy_mm2 * np.sin(a) ** 2

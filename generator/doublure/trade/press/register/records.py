@@ -192,11 +192,12 @@ class Misfit:
 
 @dataclass(frozen=True, slots=True)
 class MisfitPart:
-    """One cause of a crossover's misfit.
+    """One cause of a crossover's misfit. Those that were read on the same sheets hang together, so that the sum
+    of their squares is not that of the whole.
 
     Attributes:
-        name: "seat of the left half", "seat of the right half", "back against front", "fold", "creep",
-            "gathering" or "knock-up".
+        name: "seat of the left half", "seat of the right half", "back against front", "fold" (or the cut of a
+            leaf that is tipped in), "creep", "gathering" (or the pasting of that leaf) or "knock-up".
         mean_dx_mm, mean_dy_mm: What it adds for certain; dx opens (positive) or closes the gap at the gutter,
             dy pushes the right half down against the left.
         sd_dx_mm, sd_dy_mm: Its standard deviation.
@@ -218,8 +219,8 @@ class CrossoverMisfit:
     Attributes:
         left_page, right_page: The spread.
         parts: By cause.
-        mean_dx_mm, mean_dy_mm: Expected gap (positive) or overlap, and step down of the right half, at the
-            point of the gutter where it is worst.
+        mean_dx_mm, mean_dy_mm: Expected gap (positive), or what is lost of the picture (negative), and step
+            down of the right half, at the point of the gutter where it is worst.
         sd_dx_mm, sd_dy_mm: Standard deviations there.
         expected_mm: Expected length of the misfit.
         p95_mm: Length that 95 % of the spreads stay below.
@@ -227,6 +228,8 @@ class CrossoverMisfit:
         tolerance_mm: What it was held against.
         is_tried: True where the printer's own readings stand behind it.
         worst_y_mm: Where along the gutter it is worst, mm below the head of the leaf.
+        correlation: Of the two coordinates there.
+        degrees: Degrees of freedom of the standard deviations; 0 where they are not estimated from readings.
     """
 
     left_page: int
@@ -242,3 +245,5 @@ class CrossoverMisfit:
     tolerance_mm: float
     is_tried: bool
     worst_y_mm: float
+    correlation: float = 0.0
+    degrees: int = 0
