@@ -18,6 +18,17 @@ def test_a_note_with_a_title_alone_becomes_questions() -> None:
     assert found.inserts[0].state is WorkState.RESEARCH
 
 
+def test_what_is_nothing_is_no_question() -> None:
+    """A printer that prints to the edge, and a stock that cost nothing, are known."""
+    files = {
+        "printers/bench.md": note(reach="0", prints="upper side", lands="face down"),
+        "stocks/card.md": note(price="0", grammage="200 g/m²", caliper="0.2 mm", sheet="A4", grain="long"),
+    }
+    found = work_up(decode_well(files), {}, Reference()).questions
+    asked = [(one.about, one.attribute) for one in found if one.reason == "missing"]
+    assert sorted(asked) == [("printers/bench", "turn"), ("replica", "edition")]
+
+
 def test_what_holds_up_the_making_comes_first() -> None:
     replica = decode_well(
         {

@@ -27,6 +27,12 @@ ASKED = {
     "masters": (("artwork", "artwork"), ("evidence", "evidence")),
     "finishes": (("contains", "contains"), ("wetness", "wetness"), ("drying", "drying_minutes")),
     "trials": (("verdict", "verdict"), ("beside", "beside")),
+    "printers": (
+        ("reach", "reach_leading_mm|reach_trailing_mm|reach_sides_mm"),
+        ("prints", "prints"),
+        ("lands", "lands"),
+        ("turn", "turn"),
+    ),
 }
 
 
@@ -116,7 +122,7 @@ def _gather_fields(replica: Replica) -> Iterator[_Found]:
             about = f"{kind}/{ident}"
             yield from _own(about, note)
             for field, paths in ASKED.get(kind, ()):
-                if not any(_value(note, path) for path in paths.split("|")):
+                if all(_value(note, path) in (None, "", ()) for path in paths.split("|")):
                     yield _missing(about, field)
 
 

@@ -5,7 +5,11 @@ In: codes and names. Out: words for the maker. Never: computing.
 
 from __future__ import annotations
 
+import re
+from datetime import date
+
 from doublure.model.insert import Place
+from doublure.model.notes import RegisterNote
 from doublure.trade.evidence.assess import Clause
 
 ATTRIBUTE_WORDS = {
@@ -62,6 +66,10 @@ MISSING_WORDS = {
     "drying": "How long does it dry?",
     "verdict": "Did the trial succeed?",
     "beside": "Beside which evidence was it held?",
+    "reach": "How near to the edges does it print?",
+    "prints": "Which side of a sheet in its tray does it print?",
+    "lands": "Does the print come out face up or face down?",
+    "turn": "About which edge are sheets turned for their backs?",
     "edition": "How many copies?",
     "leaf": "How large is a leaf?",
     "stock": "Which stock are the leaves?",
@@ -140,3 +148,24 @@ def count_words(count: int, one: str, many: str = "") -> str:
         ('1 copy', '3 leaves', '2 sheets')
     """
     return f"{count} {one if count == 1 else many or one + 's'}"
+
+
+MONTHS = (
+    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
+    "November", "December",
+)  # fmt: skip
+
+
+def show_date(day: date, *, year: bool = True) -> str:
+    """Return a date as it is read, such as "9 March 2031"."""
+    words = f"{day.day} {MONTHS[day.month - 1]}"
+    return f"{words} {day.year}" if year else words
+
+
+def target_title(note: RegisterNote) -> str:
+    """Return the title of a target that was read; one that was not named has its number and its day."""
+    if note.title != note.id:
+        return note.title
+    tail = re.search(r"[0-9]{1,3}$", note.id)
+    words = f"Target {tail.group()}" if tail is not None else "Target"
+    return f"{words} of {show_date(note.date)}" if note.date is not None else f"{words}, {note.id}"
