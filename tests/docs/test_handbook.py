@@ -42,6 +42,7 @@ METHODS = {
     "evidence": ("stems", "the-rule-of-standing", "wordings", "combining-readings", "open-questions"),
     "wording": ("signs",),
     "book": ("gatherings", "imposition", "plates", "crossovers", "creep", "thickness"),
+    "press": ("folding", "plates", "marks", "artwork"),
     "paper": ("weights", "bulk", "matching-formats", "named-sizes"),
     "materials": ("pieces-from-a-sheet", "spares", "the-bill", "sums-of-the-log", "resolution"),
 }

@@ -20,6 +20,7 @@ HANDBOOK = (
     ("Evidence and standing", "handbook/methods/evidence.md"),
     ("Wording", "handbook/methods/wording.md"),
     ("The book", "handbook/methods/book.md"),
+    ("The press", "handbook/methods/press.md"),
     ("Paper", "handbook/methods/paper.md"),
     ("Materials and log", "handbook/methods/materials.md"),
     ("Cautions", "handbook/cautions.md"),
