@@ -95,7 +95,7 @@ def write_note(root: Path, doing: Doing) -> WrittenEntry:
     from doublure.store.log_writer import LogDraft, write_log_entry
 
     draft = LogDraft(
-        day=_read_day(doing.on),
+        day=read_day(doing.on),
         text=doing.text,
         about=check_about(root, doing.about),
         step=" ".join(doing.step.split()),
@@ -152,7 +152,12 @@ def check_about(root: Path, names: Iterable[str]) -> tuple[str, ...]:
     return wanted
 
 
-def _read_day(text: str) -> date:
+def read_day(text: str) -> date:
+    """Return a day as it was typed, such as "2031-03-14".
+
+    Raises:
+        UsageError: It is none.
+    """
     try:
         if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text.strip()):
             return date.fromisoformat(text.strip())

@@ -9,7 +9,7 @@ import errno
 import importlib
 import os
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 import click
@@ -30,6 +30,7 @@ _COMMANDS = {
     "schema": "project",
     "lay": "sums",
     "weigh": "sums",
+    "backs": "backs",
 }
 #: What the system says when it, and not the program, cannot go on.
 _SYSTEM_REFUSES = frozenset(
@@ -37,7 +38,26 @@ _SYSTEM_REFUSES = frozenset(
 )
 
 
-class LazyGroup(click.Group):
+class NamingGroup(click.Group):
+    """A group that keeps its commands in their order, and names the nearest where there is none of a name."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of the commands in the order of the help."""
+        return list(self.commands)
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Name the nearest command where there is none of a name."""
+        name, known = args[0], self.list_commands(ctx)
+        if name not in known and not name.startswith("-") and not ctx.resilient_parsing:
+            near = nearest_name(name, known)
+            hint = f"did you mean {near}?" if near else f"there are {', '.join(known)}."
+            raise click.UsageError(f'There is no command "{name}"; {hint}', ctx)
+        return super().resolve_command(ctx, args)
+
+
+class LazyGroup(NamingGroup):
     """A group whose commands are imported when they are asked for."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -52,17 +72,6 @@ class LazyGroup(click.Group):
         command = getattr(importlib.import_module(f"doublure.cli.{module}"), cmd_name)
         assert isinstance(command, click.Command)
         return command
-
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """Name the nearest command where there is none of a name."""
-        name = args[0]
-        if name not in _COMMANDS and not name.startswith("-") and not ctx.resilient_parsing:
-            near = nearest_name(name, _COMMANDS)
-            hint = f"did you mean {near}?" if near else f"there are {', '.join(_COMMANDS)}."
-            raise click.UsageError(f'There is no command "{name}"; {hint}', ctx)
-        return super().resolve_command(ctx, args)
 
 
 @click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]})
@@ -130,23 +139,35 @@ def describe_commands() -> tuple[tuple[str, str, str, tuple[tuple[str, str], ...
     """Describe every command for the handbook.
 
     Returns:
-        For each its name, how it is used, what it does, and its options and arguments with their help.
+        For each its name, how it is used, what it does, and its options and arguments with their help. The
+        commands of a group follow it, under both names.
     """
-    rows = []
+    rows: list[tuple[str, str, str, tuple[tuple[str, str], ...]]] = []
     # The settings of the group come with it only this way; without them the help options differ by caller.
     root = click.Context(app, info_name="doublure", **app.context_settings)
     for name in app.list_commands(root):
         command = app.get_command(root, name)
         assert command is not None
-        ctx = click.Context(command, info_name=name, parent=root)
-        usage = " ".join([ctx.command_path, *command.collect_usage_pieces(ctx)])
-        options = tuple(
-            record
-            for parameter in command.get_params(ctx)
-            if (record := _describe_parameter(parameter, ctx)) is not None
-        )
-        rows.append((name, usage, _unwrap(command.help or ""), options))
+        rows.extend(_describe_command(command, name, name, root))
     return tuple(rows)
+
+
+def _describe_command(
+    command: click.Command, name: str, full_name: str, parent: click.Context
+) -> Iterator[tuple[str, str, str, tuple[tuple[str, str], ...]]]:
+    ctx = click.Context(command, info_name=name, parent=parent)
+    usage = " ".join([ctx.command_path, *command.collect_usage_pieces(ctx)])
+    options = tuple(
+        record
+        for parameter in command.get_params(ctx)
+        if (record := _describe_parameter(parameter, ctx)) is not None
+    )
+    yield full_name, usage, _unwrap(command.help or ""), options
+    if isinstance(command, click.Group):
+        for inner in command.list_commands(ctx):
+            found = command.get_command(ctx, inner)
+            assert found is not None
+            yield from _describe_command(found, inner, f"{full_name} {inner}", ctx)
 
 
 def _describe_parameter(parameter: click.Parameter, ctx: click.Context) -> tuple[str, str] | None:

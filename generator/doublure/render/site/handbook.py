@@ -130,7 +130,7 @@ def _commands(commands: Sequence[CommandPage]) -> SitePage:
         )
     )
     for command in commands:
-        frame.heading(f"doublure {command.name}", command.name)
+        frame.heading(f"doublure {command.name}", command.name.replace(" ", "-"))
         text = "".join(f"<p>{escape_text(part)}</p>" for part in command.help.split("\n\n"))
         rows = [(Html(f"<code>{escape_text(option)}</code>"), text_) for option, text_ in command.options]
         frame.add(f"<pre><code>{escape_text(command.usage)}</code></pre>{text}{render_rows(rows)}")

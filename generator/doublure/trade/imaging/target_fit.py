@@ -13,8 +13,8 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.optimize import least_squares
-from scipy.special import erfc
+from scipy.optimize import least_squares  # type: ignore[import-untyped]
+from scipy.special import erfc  # type: ignore[import-untyped]
 
 from doublure.trade.imaging.target_view import View
 

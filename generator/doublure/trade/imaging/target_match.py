@@ -8,6 +8,7 @@ say which corner is which and which sheet the target was made for.
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import deque
 from collections.abc import Iterator, Sequence
@@ -70,9 +71,19 @@ class SpotPairs:
     step_px: tuple[float, float]
 
 
-def pair_spots(spots: Sequence[Spot]) -> SpotPairs | None:
-    """Return the discs with a ring at the distance and in the direction that most have; None for too few."""
-    found: list[tuple[Spot, complex, float]] = []
+def pair_spots(spots: Sequence[Spot]) -> tuple[SpotPairs, ...]:
+    """Return the discs with a ring beside them, together where the rings lie the same way.
+
+    A name that is blurred to a blob may stand beside every ring as well; which of the ways is the target's own
+    is for the grid to tell.
+
+    Args:
+        spots: All spots.
+
+    Returns:
+        The likeliest first, at most three; () where there are no pairs.
+    """
+    found: list[tuple[Spot, Spot, complex, float]] = []
     rings = [spot for spot in spots if spot.is_ring]
     for disc in spots:
         if disc.is_ring:
@@ -82,16 +93,30 @@ def pair_spots(spots: Sequence[Spot]) -> SpotPairs | None:
             step = complex(ring.x_px - disc.x_px, ring.y_px - disc.y_px)
             length = abs(step) / disc.size_px / _STEP_RATIO
             if 1 / _RING_SLACK < ratio < _RING_SLACK and 1 / _STEP_SLACK < length < _STEP_SLACK:
-                found.append((disc, step, disc.size_px))
-    if not found:
-        return None
-    steps = np.array([step for _, step, _ in found])
-    likeness = [_alike(steps, step) for step in steps]
-    best = max(range(len(found)), key=lambda i: int(likeness[i].sum()))
+                off = abs(math.log(ratio)) / 0.12 + abs(math.log(length)) / 0.25
+                found.append((disc, ring, step, math.exp(-off)))
+    groups: list[SpotPairs] = []
+    while found and len(groups) < 3:
+        steps = np.array([step for _, _, step, _ in found])
+        weights = np.array([weight for *_, weight in found])
+        votes = [float(weights[_alike(steps, step)].sum()) for step in steps]
+        best = int(np.argmax(votes))
+        is_like = _alike(steps, steps[best])
+        if pairs := _gather([one for one, like in zip(found, is_like, strict=True) if like], steps[best]):
+            groups.append(pairs)
+        found = [one for one, like in zip(found, is_like, strict=True) if not like]
+    return tuple(groups)
+
+
+def _gather(found: Sequence[tuple[Spot, Spot, complex, float]], step: complex) -> SpotPairs | None:
+    """Return the pairs that lie nearest a step, each spot once; None for too few."""
     chosen: dict[Spot, complex] = {}
-    for (disc, step, _), is_like in zip(found, likeness[best], strict=True):
-        if is_like and (disc not in chosen or abs(step - steps[best]) < abs(chosen[disc] - steps[best])):
-            chosen[disc] = step
+    taken: set[Spot] = set()
+    # The likeliest shapes first; among these, the nearest to the step of most.
+    for disc, ring, own, _ in sorted(found, key=lambda one: abs(one[2] - step) / abs(step) - one[3]):
+        if disc not in chosen and ring not in taken:
+            chosen[disc] = own
+            taken.add(ring)
     if len(chosen) < _LEAST_PAIRS:
         return None
     values = np.array(list(chosen.values()))
@@ -107,18 +132,18 @@ def _alike(steps: NDArray[np.complex128], step: complex) -> NDArray[np.bool_]:
 
 
 def match_target(
-    spots: Sequence[Spot], pairs: SpotPairs, target: Target, width_px: int, height_px: int
+    spots: Sequence[Spot], groups: Sequence[SpotPairs], target: Target, width_px: int, height_px: int
 ) -> Match | None:
     """Return the likeliest match of spots with a target, or None where its grid is not to be seen.
 
     Args:
         spots: All spots.
-        pairs: As pair_spots returns them.
+        groups: As pair_spots returns them.
         target: The target.
         width_px, height_px: Size of the picture.
     """
     best: Match | None = None
-    for mirrored in (False, True):
+    for pairs, mirrored in itertools.product(groups, (False, True)):
         grid = _grow(pairs, target, mirrored)
         if len(grid) < _LEAST_CELLS:
             continue

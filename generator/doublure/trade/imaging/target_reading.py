@@ -167,8 +167,8 @@ def _find(grey: NDArray[np.float32], targets: Sequence[Target]) -> tuple[Match, 
         )
         for spot in spots
     )
-    pairs = pair_spots(spots)
-    if pairs is None:
+    groups = pair_spots(spots)
+    if not groups:
         discs = sum(not spot.is_ring for spot in spots)
         seen = "solid discs, but no rings beside them" if discs >= _LEAST_MARKS else "no pairs of disc and ring"
         raise DomainError(
@@ -178,7 +178,7 @@ def _find(grey: NDArray[np.float32], targets: Sequence[Target]) -> tuple[Match, 
         )
     best: tuple[Match, Target] | None = None
     for target in targets:
-        match = match_target(spots, pairs, target, grey.shape[1], grey.shape[0])
+        match = match_target(spots, groups, target, grey.shape[1], grey.shape[0])
         if match is not None and (best is None or _fits_better(match, best[0])):
             best = match, target
     if best is None:
@@ -272,8 +272,7 @@ def _without_strays(fits: dict[int, ShapeFit], target: Target) -> dict[int, Shap
     names = sorted(fits)
     if len(names) < _LEAST_MARKS:
         return fits
-    points = np.array([(1.0, target.marks[i].x_mm, target.marks[i].y_mm) for i in names])
-    offs = np.array([(fits[i].x_mm - target.marks[i].x_mm, fits[i].y_mm - target.marks[i].y_mm) for i in names])
+    points, offs = _offsets(fits, target)
     kept = np.ones(len(names), bool)
     for _ in range(5):
         solution, *_ = np.linalg.lstsq(points[kept], offs[kept], rcond=None)
@@ -283,6 +282,24 @@ def _without_strays(fits: dict[int, ShapeFit], target: Target) -> dict[int, Shap
             break
         kept = again
     return {i: fits[i] for i, k in zip(names, kept, strict=True) if k}
+
+
+def _scatter(fits: dict[int, ShapeFit], target: Target) -> float:
+    """Return the root mean square of what an affine map leaves of the rings' places, a coordinate, mm."""
+    if len(fits) < _LEAST_MARKS:
+        return 0.0
+    points, offs = _offsets(fits, target)
+    solution, *_ = np.linalg.lstsq(points, offs, rcond=None)
+    left = offs - points @ solution
+    return math.sqrt(float((left**2).sum()) / (left.size - solution.size))
+
+
+def _offsets(fits: dict[int, ShapeFit], target: Target) -> tuple[Array, Array]:
+    """Return rows (1, x, y) of the rings' due places, and how far each ring is off."""
+    names = sorted(fits)
+    points = np.array([(1.0, target.marks[i].x_mm, target.marks[i].y_mm) for i in names])
+    found = np.array([(fits[i].x_mm, fits[i].y_mm) for i in names])
+    return points, found - points[:, 1:]
 
 
 def _sum_up(
@@ -304,6 +321,7 @@ def _sum_up(
     camera = find_camera(view, focal_px)
     # Seen from behind, the back is the nearer side, and the shift goes the other way.
     way = -1.0 if view.is_mirrored else 1.0
+    scatter = _scatter(backs, target)
     marks, largest = [], 0.0
     for i, fit in sorted(backs.items()):
         if i not in fronts:
@@ -318,7 +336,7 @@ def _sum_up(
                 mark.y_mm,
                 fit.x_mm + way * across - mark.x_mm,
                 fit.y_mm + way * along - mark.y_mm,
-                math.sqrt(fit.u_mm**2 + front_rms**2 + doubt**2),
+                math.sqrt(max(fit.u_mm, scatter) ** 2 + front_rms**2 + doubt**2),
             )
         )
     read = {reading.name for reading in marks}

@@ -93,7 +93,7 @@ def find_spots(even: Floats) -> tuple[Spot, ...]:
     Returns:
         Spots at least about 6 px wide.
     """
-    dark = 1 - cv2.GaussianBlur(even, (0, 0), 0.8)
+    dark = np.asarray(1 - cv2.GaussianBlur(even, (0, 0), 0.8), dtype=np.float32)
     found: list[_Outline] = []
     for level in _LEVELS:
         found.extend(_outlines(dark, level))
