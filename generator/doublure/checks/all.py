@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from doublure.checks.artwork import check_artwork, convert_faults
 from doublure.checks.book import check_book
 from doublure.checks.evidence import check_evidence
 from doublure.checks.files import check_pictures
@@ -31,18 +30,16 @@ def check_replica(
 
     Args:
         replica: Every note that could be decoded.
-        picture_faults: Pictures and artwork that cannot be used, by path relative to the journal.
+        picture_faults: Pictures that cannot be used, by path relative to the journal.
         facts: What was found of the others, by the same paths.
 
     Returns:
-        Problems in the order of file, line and column. Of artwork only what its files are as pictures;
-        check_artwork has the rest, and says the same of those again.
+        Problems in the order of file, line and column. What is wrong with artwork check_artwork says.
     """
     pages = write_out_pages(replica.book)
     return sort_problems(
         (
             *check_pictures(replica, picture_faults),
-            *check_artwork(replica, {}, convert_faults(replica, picture_faults)),
             *check_stocks(replica),
             *check_inserts(replica),
             *check_places(replica, pages),

@@ -14,7 +14,6 @@ from doublure.model.insert import InsertNote
 from doublure.model.notes import MasterNote
 from doublure.model.parts import SizeMm
 from doublure.model.replica import Replica
-from doublure.model.source import FileFault
 from doublure.problems import Problem
 
 #: Proportions that differ by less than this are taken for the same.
@@ -56,19 +55,6 @@ def check_artwork(
             yield _describe(master, fault)
         elif (fact := facts.get(master.artwork)) is not None:
             yield from _check_proportions(replica, master, fact)
-
-
-def convert_faults(replica: Replica, faults: Sequence[FileFault]) -> tuple[ArtworkFault, ...]:
-    """Return the masters' files that nobody can open, as faults of artwork.
-
-    What is in a file is another matter: what is no picture for the site may be artwork, and the other way round.
-    """
-    files = {master.artwork for master in replica.masters.values() if master.artwork}
-    return tuple(
-        ArtworkFault(fault.file, fault.reason, fault.detail)
-        for fault in faults
-        if fault.file in files and fault.reason in ("missing", "outside", "unreadable")
-    )
 
 
 def _describe(master: MasterNote, fault: ArtworkFault) -> Problem:

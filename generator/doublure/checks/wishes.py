@@ -1,23 +1,19 @@
-"""Wishes for the gatherings that cannot be met, or that contradict each other.
+"""Wishes for the gatherings that cannot be met one by one, or that contradict each other, at their own places.
 
-In: a Replica and its pages. Out: problems. Never: searching for a plan (trade/book/planning does).
+In: a Replica and its pages. Out: problems. Never: searching for a plan; whether there is one for all wishes together
+workings/planning.py says.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from itertools import pairwise
 
 from doublure.checks.finding import find
 from doublure.checks.gatherings import pages_in_sheet
 from doublure.checks.pages import Pages
-from doublure.errors import DomainError
 from doublure.model.book import BookNote, GatheringWish
 from doublure.model.replica import Replica
 from doublure.problems import Problem
-from doublure.trade.book.planning_records import BlankRule, PlanningSpec, WeightedCrossover
-from doublure.trade.book.planning_wishes import check_spec, explain_no_plan, has_plan
-from doublure.trade.press.records import Folding
 
 
 def check_wishes(replica: Replica, pages: Pages | None) -> Iterator[Problem]:
@@ -28,52 +24,15 @@ def check_wishes(replica: Replica, pages: Pages | None) -> Iterator[Problem]:
     yield from _check_weights(replica, book, book.choose)
     if pages is None or pages.fault or not pages.folded:
         return
-    found = [*_check_total(book, book.choose, pages)]
+    yield from _check_total(book, book.choose, pages)
     centres = []
     for number, (low, high) in enumerate(book.choose.fixed):
         problem = _check_spread(book, pages, number, low, high)
         if problem is not None:
-            found.append(problem)
+            yield problem
         else:
             centres.append((number, low))
-    found += _check_distances(book, book.choose, pages, sorted(centres, key=lambda one: one[1]))
-    yield from found
-    if not found:
-        yield from _check_whole(replica, book, book.choose, pages)
-
-
-def _check_whole(replica: Replica, book: BookNote, wish: GatheringWish, pages: Pages) -> Iterator[Problem]:
-    """What no single wish is to blame for: the trade says whether there is any plan, and what would do."""
-    spec = PlanningSpec(
-        masters=tuple(master or None for master in pages.masters),
-        fewest_sheets=wish.fewest_sheets,
-        most_sheets=wish.most_sheets,
-        crossovers=tuple(WeightedCrossover(page) for page in _find_crossovers(replica, pages)),
-        folding=Folding(book.press.folding),
-        blanks=BlankRule(wish.blanks),
-        most_blanks=wish.most_blanks,
-        fixed=tuple(low for low, _ in wish.fixed),
-        most_plates=wish.most_plates,
-        tipped_at=tuple(page for page, _ in pages.tipped),
-    )
-    try:
-        check_spec(spec)
-        words = "" if has_plan(spec) else explain_no_plan(spec)
-    except DomainError as error:
-        words = error.message
-    if words:
-        message, _, hint = words.partition(". ")
-        yield find(
-            "B115", f"choose: {message}", book.origin.key_span("choose"), hint or "take one of the wishes back"
-        )
-
-
-def _find_crossovers(replica: Replica, pages: Pages) -> Iterator[int]:
-    """Yield the lower page of every opening whose two masters are partners."""
-    for left, (one, other) in enumerate(pairwise(pages.masters), 1):
-        master = replica.masters.get(one)
-        if left % 2 == 0 and master is not None and other and master.crossover == other:
-            yield left
+    yield from _check_distances(book, book.choose, pages, sorted(centres, key=lambda one: one[1]))
 
 
 def _check_weights(replica: Replica, book: BookNote, wish: GatheringWish) -> Iterator[Problem]:
