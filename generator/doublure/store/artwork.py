@@ -20,7 +20,14 @@ from doublure.errors import DoublureError
 from doublure.model.artwork import ArtworkFact, ArtworkFault, ArtworkStream
 from doublure.model.source import FileFault
 from doublure.store.artwork_encode import copy_stream, encode_stream
-from doublure.store.artwork_pixels import LIBRARIES, UnfitError, decode_artwork, find_ink, open_artwork
+from doublure.store.artwork_pixels import (
+    LIBRARIES,
+    UnfitError,
+    decode_artwork,
+    find_ink,
+    open_artwork,
+    spare_memory,
+)
 from doublure.store.cache import Cache, Json, hash_bytes, make_key
 from doublure.store.journal_paths import JOURNAL, locate
 
@@ -231,11 +238,12 @@ def _examine(content: bytes, file: str, sha256: str) -> ArtworkFact | ArtworkFau
             page = inspect_page(content)
             return ArtworkFact(file, sha256, "vector", 0, 0, page.width_mm, page.height_mm, page.bleed_mm)
         with open_artwork(content) as image:
-            copied = copy_stream(content, sha256, image)
-            pixels = decode_artwork(content, image, as_is=copied is not None)
-        ink, edges = find_ink(pixels)
-        kind = {"1": "bilevel", "L": "grey", "RGB": "colour"}[pixels.mode]
-        return ArtworkFact(file, sha256, kind, *pixels.size, ink=ink, edge_ink=edges)
+            as_is = copy_stream(content, sha256, image) is not None
+            with spare_memory(image):
+                pixels = decode_artwork(content, image, as_is)
+                ink, edges = find_ink(pixels)
+                kind = {"1": "bilevel", "L": "grey", "RGB": "colour"}[pixels.mode]
+                return ArtworkFact(file, sha256, kind, *pixels.size, ink=ink, edge_ink=edges)
     except UnfitError as error:
         return ArtworkFault(file, error.reason, error.detail)
 
@@ -249,7 +257,8 @@ def _encode(content: bytes, sha256: str) -> ArtworkStream:
         copied = copy_stream(content, sha256, image)
         if copied is not None:
             return copied
-        return encode_stream(content, sha256, image, decode_artwork(content, image))
+        with spare_memory(image):
+            return encode_stream(content, sha256, image, decode_artwork(content, image))
 
 
 def _is_pdf(content: bytes) -> bool:

@@ -14,7 +14,7 @@ import re
 import threading
 import zlib
 from collections.abc import Iterator
-from contextlib import nullcontext
+from contextlib import AbstractContextManager, nullcontext
 from typing import Any
 
 from PIL import Image, ImageChops
@@ -22,13 +22,22 @@ from PIL import Image, ImageChops
 from doublure.store.artwork_tiff import decode_loudly
 from doublure.store.picture_pixels import LIBRARIES, MAX_PIXELS, TURNS, orientation, to_srgb
 
-__all__ = ["LIBRARIES", "MAX_PIXELS", "UnfitError", "decode_artwork", "find_ink", "is_srgb", "open_artwork"]
+__all__ = [
+    "LIBRARIES",
+    "MAX_PIXELS",
+    "UnfitError",
+    "decode_artwork",
+    "find_ink",
+    "is_srgb",
+    "open_artwork",
+    "spare_memory",
+]
 
 #: What is printed from; the other formats that a site shows are for pictures of evidence.
 FORMATS = ("PNG", "TIFF", "JPEG", "WEBP", "GIF", "BMP", "PPM")
 #: A pixel counts as ink where a channel is darker than this of 255: JPEG leaves traces in the white.
 INK_BELOW = 250
-#: Above this, pictures are decoded one at a time, to spare memory.
+#: Above this, pictures are worked on one at a time.
 _LARGE_PX = 30_000_000
 _one_large = threading.Lock()
 _PPM_DEPTH = re.compile(rb"P[2356](?:\s|#[^\n]*\n)+\d+(?:\s|#[^\n]*\n)+\d+(?:\s|#[^\n]*\n)+(\d+)")
@@ -76,6 +85,11 @@ def open_artwork(content: bytes) -> Image.Image:
     return image
 
 
+def spare_memory(image: Image.Image) -> AbstractContextManager[object]:
+    """Return what to hold while a picture is worked on: of large ones there is only one at a time."""
+    return _one_large if image.width * image.height > _LARGE_PX else nullcontext()
+
+
 def decode_artwork(content: bytes, image: Image.Image, as_is: bool = False) -> Image.Image:
     """Decode a picture that open_artwork let pass.
 
@@ -90,24 +104,23 @@ def decode_artwork(content: bytes, image: Image.Image, as_is: bool = False) -> I
     Raises:
         UnfitError: "torn".
     """
-    with _one_large if image.width * image.height > _LARGE_PX else nullcontext():
-        profile = image.info.get("icc_profile")
-        turn = orientation(image)
-        try:
-            if image.format == "TIFF":
-                decode_loudly(image)
-            else:
-                image.load()
-            pixels = _on_white(image)
-            if not as_is:
-                pixels = _without_needless_channels(pixels)
-                if pixels.mode == "RGB" and profile:
-                    pixels = to_srgb(pixels, profile)
-        except MemoryError as error:
-            raise UnfitError("too large", "there is not enough memory to decode it") from error
-        except Exception as error:  # as above
-            raise UnfitError("torn", _TORN) from error
-        return pixels.transpose(TURNS[turn]) if turn in TURNS else pixels
+    profile = image.info.get("icc_profile")
+    turn = orientation(image)
+    try:
+        if image.format == "TIFF":
+            decode_loudly(image)
+        else:
+            image.load()
+        pixels = _on_white(image)
+        if not as_is:
+            pixels = _without_needless_channels(pixels)
+            if pixels.mode == "RGB" and profile:
+                pixels = to_srgb(pixels, profile)
+    except MemoryError as error:
+        raise UnfitError("too large", "there is not enough memory to decode it") from error
+    except Exception as error:  # as above
+        raise UnfitError("torn", _TORN) from error
+    return pixels.transpose(TURNS[turn]) if turn in TURNS else pixels
 
 
 def find_ink(
@@ -271,13 +284,19 @@ def _from_palette(image: Image.Image, clear: object) -> Image.Image:
 
 def _without_needless_channels(pixels: Image.Image) -> Image.Image:
     if pixels.mode == "RGB":
-        red, green, blue = pixels.split()
-        if any(
-            ImageChops.difference(one, other).getextrema() != (0, 0)
-            for one, other in ((red, green), (green, blue))
-        ):
+        # Most coloured pictures show it in a few of their pixels.
+        few = pixels.resize((32, 32), Image.Resampling.NEAREST)
+        if _is_coloured(few) or _is_coloured(pixels):
             return pixels
-        pixels = red
+        pixels = pixels.getchannel("R")
     if pixels.mode == "L" and not any(pixels.histogram()[1:255]):
         return pixels.convert("1", dither=Image.Dither.NONE)
     return pixels
+
+
+def _is_coloured(pixels: Image.Image) -> bool:
+    red, green, blue = pixels.split()
+    return any(
+        ImageChops.difference(one, other).getextrema() != (0, 0)
+        for one, other in ((red, green), (green, blue))
+    )
