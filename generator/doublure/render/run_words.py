@@ -61,6 +61,8 @@ def pile_words(run: RunPlan) -> str:
     words = f"{over}; the edge that went in first {edge}."
     if run.backs.page_turned:
         words += " The pages of the backs file are turned half round for it."
+    if run.backs.print_up:
+        words += " The head is that of the fronts, which lie below."
     return words
 
 

@@ -14,7 +14,7 @@ from doublure.measured import Measured
 from doublure.model import parts
 from doublure.model.insert import Reading
 from doublure.model.loose_names import read_plate, read_stacks
-from doublure.model.notes import MasterNote, Note
+from doublure.model.notes import MasterNote, Note, RegisterNote
 from doublure.model.replica import KINDS_WITHOUT_PAGE, ImageFact
 from doublure.quantities import (
     format_length_in,
@@ -29,7 +29,7 @@ from doublure.render.html import Html, Link, Shown, join_html, render_link, rend
 from doublure.render.pictures import Picture, Thumbnail
 from doublure.render.plan import PICTURE_WIDTHS_PX, Download, page_path, picture_path
 from doublure.render.site.frame import PageFrame
-from doublure.render.site.wordings import MISSING_WORDS, attribute_word
+from doublure.render.site.wordings import MISSING_WORDS, attribute_word, target_title
 from doublure.render.svg import render_svg
 from doublure.trade.evidence.standing import Open, Standing
 from doublure.workings.all import Workings
@@ -167,7 +167,7 @@ class SiteContext:
         """Return the title of a note by "kind/identifier", or the thing as it stands."""
         note = self.note_of(thing)
         if note is not None:
-            return note.title
+            return target_title(note) if isinstance(note, RegisterNote) else note.title
         return _RANGE.sub("–", thing).replace("-", " ") if thing.startswith(LOOSE_STARTS) else thing
 
     def note_of(self, thing: str) -> Note | None:

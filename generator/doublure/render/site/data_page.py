@@ -22,6 +22,7 @@ from doublure.render.site.frame import PageFrame
 from doublure.render.site.insert_table import attribute_table, insert_table, reading_table
 from doublure.render.site.log_pages import thing_table
 from doublure.render.site.press_tables import (
+    findings_table,
     misfit_table,
     plates_table,
     register_readings_table,
@@ -68,6 +69,7 @@ def _press_tables(ctx: SiteContext, frame: PageFrame, book: BookWorking) -> Iter
     else:
         yield plates_table(ctx, frame, press, press.plan)
         yield stacks_table(frame, press.plan, press.run)
+        yield findings_table(ctx, frame, press)
     yield crossover_table(ctx, frame, book, press)
     yield misfit_table(ctx, frame, press)
     if press.register is not None:

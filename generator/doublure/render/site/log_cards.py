@@ -6,7 +6,6 @@ In: SiteContext, a log note. Out: LogCard. Never: adding up.
 from __future__ import annotations
 
 import re
-from datetime import date
 
 import markdown
 
@@ -16,22 +15,14 @@ from doublure.render.html import Html, Link, Shown
 from doublure.render.logcards import LogCard
 from doublure.render.site.context import SiteContext, log_entry_path
 from doublure.render.site.frame import PageFrame, clean_note_html
+from doublure.render.site.wordings import MONTHS, show_date
+
+__all__ = ["MONTHS", "entry_title", "log_card", "note_html", "plain_text", "show_date"]
 
 #: A brief card holds this many characters of the entry at most.
 SHORT_CHARACTERS = 240
 #: A first line longer than this is shortened to its first sentence where it serves as a title.
 MOST_TITLE = 72
-
-MONTHS = (
-    "January", "February", "March", "April", "May", "June", "July", "August", "September", "October",
-    "November", "December",
-)  # fmt: skip
-
-
-def show_date(day: date, *, year: bool = True) -> str:
-    """Return a date as it is read, such as "9 March 2031"."""
-    words = f"{day.day} {MONTHS[day.month - 1]}"
-    return f"{words} {day.year}" if year else words
 
 
 def log_card(

@@ -14,7 +14,7 @@ from doublure.render.site.frame import PageFrame
 from doublure.render.site.log_cards import show_date
 from doublure.render.site.note_parts import add_cautions, add_log, add_notes_questions
 from doublure.render.site.press_words import fine_mm, turn_words, way_words
-from doublure.render.site.wordings import count_words
+from doublure.render.site.wordings import count_words, target_title
 from doublure.render.table import Column, Table, render_table_html
 
 METHOD_WORDS = {
@@ -92,7 +92,9 @@ def _printer(ctx: SiteContext, note: PrinterNote) -> SitePage:
 def _reading(
     ctx: SiteContext, note: RegisterNote, before: RegisterNote | None, after: RegisterNote | None
 ) -> SitePage:
-    frame = PageFrame(page_path("register", note.id), note.title, kind="reading", section="book/register.md")
+    frame = PageFrame(
+        page_path("register", note.id), target_title(note), kind="reading", section="book/register.md"
+    )
     day = f" on {show_date(note.date)}" if note.date else ""
     frame.add(
         render_answer(
@@ -109,8 +111,8 @@ def _reading(
     add_log(ctx, frame, f"register/{note.id}")
     frame.add(
         render_pager(
-            Link(before.title, frame.href(page_path("register", before.id))) if before else None,
-            Link(after.title, frame.href(page_path("register", after.id))) if after else None,
+            Link(target_title(before), frame.href(page_path("register", before.id))) if before else None,
+            Link(target_title(after), frame.href(page_path("register", after.id))) if after else None,
             "Targets",
         )
     )

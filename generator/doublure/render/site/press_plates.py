@@ -21,12 +21,11 @@ from doublure.render.site.context import SiteContext
 from doublure.render.site.drawings import NARROW_PX, fore_edge_html
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.press_downloads import add_downloads
-from doublure.render.site.press_tables import plates_table, stacks_table
+from doublure.render.site.press_tables import findings_table, plates_table, stacks_table
 from doublure.render.site.press_words import (
     LACKING_WORDS,
     METHOD,
     fault_words,
-    finding_words,
     fine_mm,
     folding_words,
     per_copy_words,
@@ -82,9 +81,16 @@ def plates_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
         )
     frame.add(render_answer(words))
     frame.add(fore_edge_html(ctx, frame))
-    _warnings(ctx, frame, press)
+    if press.findings:
+        masters = len({one.master for one in press.findings})
+        link = render_link(Link("to look at", "#artwork"))
+        frame.add(
+            f"<p>The artwork of {count_words(masters, 'master')} has something {link} before printing.</p>"
+        )
+    _faults(ctx, frame, press)
     frame.heading("Stack by stack", "stacks")
     frame.add(_stacks(ctx, frame, press, plan))
+    _findings(ctx, frame, press)
     _sheet(ctx, frame, plan)
     _collation(frame, plan)
     frame.heading("The table", "table")
@@ -99,26 +105,25 @@ def _sheet_size(ctx: SiteContext, layout: SheetLayout) -> str:
     return f"{ctx.length(layout.sheet_width_mm)} × {ctx.length(layout.sheet_height_mm)}"
 
 
-def _warnings(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> None:
-    """Add what is wrong with artwork, each with its numbers and the plates that it concerns."""
+def _faults(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> None:
+    """Add the artwork that keeps plates back, and how much else there is to look at."""
     rows = []
     for ident, fault in press.faults.items():
-        note = render_link(
-            Link(fault_words(fault, ctx.name_of(f"masters/{ident}")), frame.href(page_path("masters", ident)))
-        )
-        rows.append(f"<li>{note}</li>")
-    for finding in press.findings:
-        words = finding_words(finding, ctx.name_of(f"masters/{finding.master}"))
-        link = render_link(Link(words, frame.href(page_path("masters", finding.master))))
-        plates = ", ".join(
-            render_link(Link(str(number), frame.href(f"{PATH}#plate-{number}"))) for number in finding.plates
-        )
-        where = f" {'Plate' if len(finding.plates) == 1 else 'Plates'} {plates}." if plates else ""
-        rows.append(f"<li>{link}{where}</li>")
-    if not rows:
+        words = fault_words(fault, ctx.name_of(f"masters/{ident}"))
+        rows.append(f"<li>{render_link(Link(words, frame.href(page_path('masters', ident))))}</li>")
+    if rows:
+        frame.heading("Artwork that cannot be printed", "faults")
+        frame.add(f'<ul class="db-warnings">{"".join(rows)}</ul>')
+
+
+def _findings(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> None:
+    """Add what is to be looked at in the artwork of the plates, with its numbers."""
+    if not press.findings:
         return
     frame.heading("Artwork to look at", "artwork")
-    frame.add(f'<ul class="db-warnings">{"".join(rows)}</ul>')
+    table = findings_table(ctx, frame, press)
+    csv, json = frame.href(f"data/{table.name}.csv"), frame.href(f"data/{table.name}.json")
+    frame.add(render_table_html(table, csv_href=csv, json_href=json, wide=True))
 
 
 def placed_picture(ctx: SiteContext, frame: PageFrame, page: PlacedPage) -> PlacedPicture | None:

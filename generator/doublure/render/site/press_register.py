@@ -31,7 +31,7 @@ from doublure.render.site.press_words import (
     turn_words,
     way_words,
 )
-from doublure.render.site.wordings import count_words
+from doublure.render.site.wordings import count_words, target_title
 from doublure.render.table import render_table_html
 from doublure.trade.press.affine import Affine
 from doublure.trade.press.register.records import MachineFit
@@ -80,11 +80,11 @@ def _answer(register: RegisterWorking) -> str:
         )
     parts = fit.parts
     worst_after = max((one.p95_mm for one in register.after), default=0.0)
+    turn = turn_words(parts.rotation_rad)
+    turn = turn if turn.startswith("not") else f"turned {turn}"
     return (
-        f"The backs land {way_words(parts.shift_x_mm, parts.shift_y_mm)} of the fronts, "
-        f"{turn_words(parts.rotation_rad)}. "
-        f"Corrected, 95 of 100 sheets stay within {fine_mm(worst_after)} at the worst place; uncorrected, "
-        f"{fine_mm(worst_before)}."
+        f"The backs miss the fronts by {way_words(parts.shift_x_mm, parts.shift_y_mm)}, {turn}. Corrected, 95 of 100 "
+        f"sheets stay within {fine_mm(worst_after)} at the worst place; uncorrected, {fine_mm(worst_before)}."
     )
 
 
@@ -232,7 +232,7 @@ def _how_to_read(ctx: SiteContext, frame: PageFrame) -> None:
     notes = list(ctx.work.replica.register.values())
     if notes:
         items = "".join(
-            f"<li>{render_link(Link(note.title, frame.href(page_path('register', note.id))))}, "
+            f"<li>{render_link(Link(target_title(note), frame.href(page_path('register', note.id))))}, "
             f"{count_words(len(note.offsets), 'mark')}</li>"
             for note in notes
         )

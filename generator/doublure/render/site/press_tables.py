@@ -11,7 +11,15 @@ from doublure.render.html import Link
 from doublure.render.plan import page_path
 from doublure.render.site.context import SiteContext
 from doublure.render.site.frame import PageFrame
-from doublure.render.site.press_words import METHOD, METHOD_REGISTER, place_words, short_sheets
+from doublure.render.site.press_words import (
+    FINDING_KINDS,
+    METHOD,
+    METHOD_REGISTER,
+    finding_words,
+    place_words,
+    short_sheets,
+)
+from doublure.render.site.wordings import target_title
 from doublure.render.table import Cell, Column, Row, Table
 from doublure.trade.press.records import PressPlan
 from doublure.trade.press.register.records import CrossoverMisfit, Misfit
@@ -21,6 +29,46 @@ from doublure.workings.press_records import PressWorking, RegisterWorking
 
 def _master(ctx: SiteContext, frame: PageFrame, ident: str) -> Link:
     return Link(ctx.name_of(f"masters/{ident}"), frame.href(page_path("masters", ident)))
+
+
+def findings_table(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> Table:
+    """Return what is to be looked at in artwork, each with what was found and what is wanted."""
+    rows: list[Row] = []
+    for one in press.findings:
+        title = ctx.name_of(f"masters/{one.master}")
+        plates = ", ".join(map(str, one.plates[:8])) + (
+            f" and {len(one.plates) - 8} more" if len(one.plates) > 8 else ""
+        )
+        rows.append(
+            (
+                Cell(one.master, title, frame.href(page_path("masters", one.master))),
+                Cell(one.kind, FINDING_KINDS[one.kind][0]),
+                one.edge,
+                one.value,
+                one.wanted,
+                FINDING_KINDS[one.kind][1],
+                Cell(one.plates, plates),
+                finding_words(one),
+            )
+        )
+    return Table(
+        name="artwork",
+        caption="What is to be looked at in the artwork before it is printed",
+        columns=(
+            Column("master", "Master"),
+            Column("kind", "About"),
+            Column("edge", "Edge"),
+            Column("found", "Found", numeric=True, decimals=2),
+            Column("wanted", "Wanted", numeric=True, decimals=2),
+            Column("measured_in", "In"),
+            Column("plates", "Plates"),
+            Column("meaning", "What it means"),
+        ),
+        rows=tuple(rows),
+        method="Each master is held against the plates that carry it, at its printed size.",
+        method_link=Link("Artwork", frame.href(METHOD)),
+        narrow="cards",
+    )
 
 
 def plates_table(ctx: SiteContext, frame: PageFrame, press: PressWorking, plan: PressPlan) -> Table:
@@ -215,7 +263,7 @@ def register_readings_table(ctx: SiteContext, frame: PageFrame) -> Table:
         for offset in note.offsets:
             rows.append(
                 (
-                    Cell(note.id, note.title, frame.href(page_path("register", note.id))),
+                    Cell(note.id, target_title(note), frame.href(page_path("register", note.id))),
                     note.printer,
                     note.stock,
                     offset.mark,

@@ -156,24 +156,31 @@ def per_copy_words(per_copy: float) -> str:
     return f"1 sheet for {1 / per_copy:g} copies"
 
 
-def finding_words(finding: ArtworkFinding, title: str) -> str:
-    """Return a warning about artwork as a sentence with its numbers."""
-    value, wanted = finding.value, finding.wanted
-    edge = f" at the {finding.edge}" if finding.edge else ""
+#: What a finding is about, and the unit of its numbers.
+FINDING_KINDS = {
+    "resolution": ("resolution", "pixels an inch"),
+    "bleed": ("bleed", "mm"),
+    "creep": ("creep", "mm"),
+    "reach": ("reach of the printer", "mm"),
+    "size": ("proportions", "width to height"),
+    "unusable": ("file", ""),
+}
+
+
+def finding_words(finding: ArtworkFinding) -> str:
+    """Return what a finding about artwork means for the print."""
     match finding.kind:
         case "resolution":
-            return f"{title}: {value:.0f} pixels an inch at its printed size; its kind of artwork needs {wanted:.0f}."
+            return "its strokes will show steps: scan or draw it finer"
         case "bleed":
-            return f"{title}: ink runs to the trim{edge} with {fine_mm(value)} of bleed; {fine_mm(wanted)} are wanted."
+            return "ink runs to the trim, and a cut a little outside leaves a white edge"
         case "creep":
-            return f"{title}: ink{edge} keeps {fine_mm(value)} where the creep needs {fine_mm(wanted)}."
+            return "ink lies where the creep moves it across the fold or the trim"
         case "reach":
-            return f"{title}: ink{edge} lies {fine_mm(value)} from the sheet’s edge; the printer needs {fine_mm(wanted)}."
+            return "ink lies where the printer leaves the sheet bare"
         case "size":
-            return (
-                f"{title}: its proportion of width to height is {value:.3f}, that of the page {wanted:.3f}."
-            )
-    return f"{title}: its artwork cannot be used."
+            return "it fills the page only in one direction"
+    return "its file cannot be used"
 
 
 def fault_words(fault: ArtworkFault, title: str) -> str:
