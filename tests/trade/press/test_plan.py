@@ -15,7 +15,8 @@ from doublure.trade.book.imposition import impose
 from doublure.trade.book.plates import plan_plates
 from doublure.trade.press.plan import PressSpec, choose_sheet_way, plan_press
 from doublure.trade.press.records import Folding, Pairing, PressPlace, PressPlan
-from plate_binding import bind_plan
+from plate_binding import FOLDS, bind_plan, take_sheets
+from sheet_folder import Bound, Rect, bind_gathering, cut_out, find_joined
 
 A6 = (105.0, 148.0)
 SHEETS = {Folding.FOLIO: (297.0, 210.0), Folding.QUARTO: (297.0, 420.0), Folding.OCTAVO: (450.0, 320.0)}
@@ -86,6 +87,52 @@ def test_bound_plates_read_as_the_book(spec: PressSpec) -> None:
         trim = page["trim"]
         wanted = (0, spec.leaf_width_mm, top, top + spec.leaf_height_mm)
         assert (trim.near, trim.far, trim.top, trim.bottom) == pytest.approx(wanted, abs=1e-6)
+
+
+@pytest.mark.parametrize("rtl", [False, True])
+@pytest.mark.parametrize("folding", Folding)
+def test_a_book_of_208_pages_reads_from_first_to_last(folding: Folding, rtl: bool) -> None:
+    """Thirteen gatherings of 16 pages: 1 to 208 in order, upright, each trim in its place."""
+    entries = tuple(f"page {page}" for page in range(1, 209))
+    spec = spec_of(entries, (4 // folding.pairs,) * 13, folding, rtl=rtl)
+    pages = bind_plan(plan_press(spec), rtl)
+    assert [page["trim"].what[1] for page in pages] == list(entries)
+    for page in pages:
+        trim = page["trim"]
+        assert trim.upright
+        assert (trim.near, trim.far, trim.bottom - trim.top) == pytest.approx((0, *A6), abs=1e-6)
+        assert trim.top == pytest.approx(pages[0]["trim"].top, abs=1e-6)
+
+
+@settings(max_examples=100)
+@given(specs())
+def test_trimmed_or_slit_the_leaves_hang_together_at_the_spine_alone(spec: PressSpec) -> None:
+    """Folded, put into each other and trimmed, leaves are joined at the spine; where the gap at a head or fore-edge is
+    nothing, at that fold too, which then lies on the trim and is slit.
+    """
+    plan = plan_press(spec)
+    sheets = take_sheets(plan, spec.pairing)
+    trims = [page.trim for page in plan.plates[0].pages]
+    gaps = {
+        "head": trims[-1].top_mm - trims[0].bottom_mm if plan.layout.rows > 1 else None,
+        "fore-edge": trims[2].left_mm - trims[1].right_mm if plan.layout.columns > 2 else None,
+    }
+    # The tail edges of all packets lie at 0, as far below the trims as the sheet leaves there.
+    bottom = -plan.layout.room_mm[3]
+    top = bottom - spec.leaf_height_mm
+    x = (-spec.leaf_width_mm, 0.0) if spec.rtl else (0.0, spec.leaf_width_mm)
+    for number, pairs in enumerate(spec.leaf_pairs_in_gatherings, 1):
+        own = [sheets[place] for place in sorted(sheets) if place[0] == number]
+        bound = bind_gathering(own, FOLDS[spec.folding], spec.rtl)
+        leaves = cut_out(list(bound.leaves), Rect(x[0], top, x[1], bottom))
+        assert len(leaves) == 2 * pairs
+        joined = find_joined(Bound(tuple(leaves), bound.spine))
+        assert joined.pop("spine") == {(leaf, 2 * pairs + 1 - leaf) for leaf in range(1, pairs + 1)}
+        for edge, gap in gaps.items():
+            if gap is None or gap > 1e-6:
+                assert not joined[edge]
+            elif abs(gap) < 1e-9:
+                assert joined[edge]
 
 
 @settings(max_examples=150)

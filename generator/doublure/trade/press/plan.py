@@ -10,6 +10,7 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import NamedTuple
 
 from doublure.errors import DomainError
 from doublure.trade.book.gatherings import Side, check_fit
@@ -18,7 +19,6 @@ from doublure.trade.press.folding import FormeCell, ImposedForme, describe_foldi
 from doublure.trade.press.layout import SheetGrid, arrange_pages, count_steps, step_mark
 from doublure.trade.press.marks import lay_out_sheet
 from doublure.trade.press.records import (
-    Box,
     Folding,
     Pairing,
     PlacedPage,
@@ -73,27 +73,41 @@ class PressSpec:
     grain_along: str = ""
 
 
+class _Fold(NamedTuple):
+    """The spine fold of a leaf pair that lies outermost in its gathering, on a front.
+
+    Attributes:
+        row, column: Of the leaf pair on the sheet, from 0.
+        turned: True where its pages lie head down.
+        number: Of the gathering; of the step, once that is known.
+    """
+
+    row: int
+    column: int
+    turned: bool
+    number: int
+
+
 @dataclass(frozen=True, slots=True)
 class _Sheet:
     """One printed sheet: what is in the cells of either side, which sheets of the book it gives.
 
     Attributes:
         front, back: Row by row; None where nothing was left to put.
-        gives: (gathering, sheet) of each, in sewing order, and the gathering of each outermost leaf pair by its
-            row and column of leaf pairs on the front.
+        gives: (gathering, sheet) of each, in sewing order.
+        outermost: Folds that get a collation mark, where there are to be any.
         weight: Printed sheets for one copy of the book.
     """
 
     front: tuple[FormeCell | None, ...]
     back: tuple[FormeCell | None, ...]
     gives: tuple[tuple[int, int], ...]
-    outermost: tuple[tuple[int, int, bool, int], ...]
+    outermost: tuple[_Fold, ...]
     weight: Fraction
 
 
 _CellKey = tuple[str | None, int]
-_StepKey = tuple[tuple[int, int, bool, int], ...]
-_PlateKey = tuple[tuple[_CellKey, ...], _StepKey]
+_PlateKey = tuple[tuple[_CellKey, ...], tuple[_Fold, ...]]
 
 
 def plan_press(spec: PressSpec) -> PressPlan:
@@ -244,10 +258,10 @@ def _gang(units: Sequence[tuple[ImposedForme, ImposedForme]], grid: SheetGrid, w
     """Put leaf pairs on one sheet, row by row as one looks at the front; on the back they lie as in a mirror."""
     front: list[FormeCell | None] = [None] * (grid.rows * grid.columns)
     back = front.copy()
-    outermost: list[tuple[int, int, bool, int]] = []
+    outermost: list[_Fold] = []
     for number, unit in enumerate(units):
         row, column = divmod(number, grid.across)
-        outermost += [(row, column, turned, g) for _, _, turned, g in _find_outermost(unit[0])]
+        outermost += [fold._replace(row=row, column=column) for fold in _find_outermost(unit[0])]
         for cells, forme, at in ((front, unit[0], column), (back, unit[1], grid.across - 1 - column)):
             start = row * grid.columns + 2 * at
             cells[start : start + 2] = forme.cells
@@ -255,12 +269,10 @@ def _gang(units: Sequence[tuple[ImposedForme, ImposedForme]], grid: SheetGrid, w
     return _Sheet(tuple(front), tuple(back), gives, tuple(outermost), weight)
 
 
-def _find_outermost(front: ImposedForme) -> tuple[tuple[int, int, bool, int], ...]:
-    """Return where on a front the fold lies that is outermost in its gathering: row, column of leaf pairs, whether
-    its pages are head down, and the gathering; () on inner sheets.
-    """
+def _find_outermost(front: ImposedForme) -> tuple[_Fold, ...]:
+    """Return the fold on a front that lies outermost in its gathering; () on inner sheets."""
     return tuple(
-        (cell.row, cell.column // 2, cell.turned, front.gathering)
+        _Fold(cell.row, cell.column // 2, cell.turned, front.gathering)
         for cell in front.cells
         if cell.pair == 1 and cell.column % 2 == 0
     )
@@ -295,10 +307,8 @@ class _Collector:
             return None
         return self._spec.page_numbers[cell.position - 1]
 
-    def _key(
-        self, cells: Sequence[FormeCell | None], outermost: Sequence[tuple[int, int, bool, int]]
-    ) -> _PlateKey:
-        steps = tuple((row, at, turned, (g - 1) % self._steps + 1) for row, at, turned, g in outermost)
+    def _key(self, cells: Sequence[FormeCell | None], outermost: Sequence[_Fold]) -> _PlateKey:
+        steps = tuple(fold._replace(number=(fold.number - 1) % self._steps + 1) for fold in outermost)
         return tuple(self._cell_key(cell) for cell in cells), steps
 
     def _cell_key(self, cell: FormeCell | None) -> _CellKey:
@@ -359,12 +369,12 @@ def _lay_out_plate(
                 pages=tuple(sorted({page for cell in used if (page := found.page_of(cell)) is not None})),
             )
         )
-    marks: list[Box] = [step_mark(grid, row, at, turned, step) for row, at, turned, step in steps]
+    marks = [step_mark(grid, fold.row, fold.column, fold.turned, fold.number) for fold in steps]
     return PressPlate(
         number=number,
         pages=tuple(pages),
         places=tuple(sorted(found.places[key], key=_sewing_order)),
-        collation_step=steps[0][3] if steps else 0,
+        collation_step=steps[0].number if steps else 0,
         collation=marks[0] if marks else None,
         more_collation=tuple(marks[1:]),
     )
