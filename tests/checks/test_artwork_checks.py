@@ -56,6 +56,12 @@ def test_a_file_with_nearly_the_name_is_proposed() -> None:
     assert problem.hint == "did you mean b.png?"
 
 
+def test_advice_is_a_hint() -> None:
+    (problem,) = check(None, ArtworkFault("a.png", "cmyk", "save it as grey or RGB"))
+    assert problem.message == 'artwork: "a.png" is in four process colours (CMYK)'
+    assert problem.hint == "save it as grey or RGB"
+
+
 def test_missing_artwork_stops_nothing_and_is_told_once() -> None:
     files = {"masters/m.md": note(picture="a.png", artwork="a.png"), "masters/n.md": note(artwork="a.png")}
     replica = decode_well(files)
@@ -108,7 +114,7 @@ def test_proportions(fact: ArtworkFact, fields: dict[str, str], hint: str | None
 def test_proportions_say_what_was_found_and_what_is_wanted() -> None:
     (problem,) = check(picture(2480, 3508), bleed="3 mm")
     assert problem.message == (
-        'artwork: "a.png" has 2480 x 3508 pixels, and its page is 105 x 165 mm with 3 mm of bleed: other proportions'
+        'artwork: "a.png" has 2480 x 3508 pixels: other proportions than its page, 105 x 165 mm with 3 mm of bleed'
     )
 
 
@@ -123,7 +129,7 @@ def test_the_side_of_an_insert_has_the_size_of_the_insert() -> None:
         "b.png": ArtworkFact("b.png", "", "grey", 1000, 1000),
     }
     (problem,) = check_artwork(decode_well(files), facts, ())
-    assert 'the insert "tide-pass" is 64 x 121 mm' in problem.message
+    assert problem.message.endswith('other proportions than the insert "tide-pass", 64 x 121 mm')
 
 
 def test_a_leaf_tipped_in_is_a_page() -> None:

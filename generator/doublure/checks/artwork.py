@@ -20,6 +20,8 @@ from doublure.problems import Problem
 _SAME = 0.01
 #: Bleed that a file may well have without the note saying so, mm.
 _LIKELY_BLEED_MM = (1.0, 10.0)
+#: A detail that says what to do, and nothing more of what is wrong.
+_ADVICE = ("did you mean", "save ")
 #: By reason of a fault: code, what is wrong, what would be right.
 _FAULTS = {
     "missing": ("A101", "is not there", "put the file there, or correct the path"),
@@ -60,7 +62,7 @@ def check_artwork(
 def _describe(master: MasterNote, fault: ArtworkFault) -> Problem:
     code, words, hint = _FAULTS.get(fault.reason, _FAULTS["unreadable"])
     span = master.origin.span("artwork")
-    if fault.detail.startswith("did you mean"):
+    if fault.detail.startswith(_ADVICE):
         return find(code, f'artwork: "{master.artwork}" {words}', span, fault.detail)
     said = f"{words}: {fault.detail}" if fault.detail else words
     return find(code, f'artwork: "{master.artwork}" {said}', span, hint)
@@ -80,7 +82,7 @@ def _check_proportions(replica: Replica, master: MasterNote, fact: ArtworkFact) 
 def _printed_size(replica: Replica, master: MasterNote) -> tuple[SizeMm, str] | None:
     """Return the size at which a master is printed, and what has it; None where that is open."""
     if master.size is not None:
-        return master.size, "the size of the master"
+        return master.size, "its size"
     book = replica.book
     if book is not None and book.leaf is not None and _is_on_a_page(replica, master.id):
         return book.leaf, "its page"
@@ -116,8 +118,8 @@ def _check_pixels(master: MasterNote, fact: ArtworkFact, size: SizeMm, what: str
     with_bleed = f" with {show_mm(bleed)} of bleed" if bleed else ""
     yield find(
         "A106",
-        f'artwork: "{artwork_name(master.artwork)}" has {fact.width_px} x {fact.height_px} pixels, and {what} is '
-        f"{show_size(size)}{with_bleed}: other proportions",
+        f'artwork: "{artwork_name(master.artwork)}" has {fact.width_px} x {fact.height_px} pixels: other '
+        f"proportions than {what}, {show_size(size)}{with_bleed}",
         master.origin.span("artwork"),
         _advise(fact, size, width / height, is_ratio, slack),
     )
@@ -154,7 +156,7 @@ def _check_trim(master: MasterNote, fact: ArtworkFact, size: SizeMm, what: str) 
     yield find(
         "A106",
         f'artwork: the page of "{artwork_name(master.artwork)}" is {fact.width_mm:.4g} x {fact.height_mm:.4g} mm '
-        f"when trimmed, and {what} is {show_size(size)}",
+        f"when trimmed, other than {what}, {show_size(size)}",
         master.origin.span("artwork"),
         "turn it by a quarter" if turned else f"save the page with a TrimBox of {show_size(size)}",
     )

@@ -141,16 +141,17 @@ def _check_sheet(replica: Replica, book: BookNote) -> Iterator[Problem]:
         return
     grain_along = _grain_along(replica, book, sheet)
     if grain_along and not any(_runs_with_spine(grain_along, turned) for turned in ways):
-        place = book.origin.span("press", "grain") if book.press.grain else book.origin.key_span("press")
-        if ("press",) not in book.origin.key_spans:
-            place = book.origin.span("stock")
-        side = "longer" if (grain_along == "width") == (sheet.width_mm.value > sheet.height_mm.value) else "shorter"
+        field, span = "stock", book.origin.span("stock")
+        if ("press",) in book.origin.key_spans:
+            field, span = "press", book.origin.key_span("press")
+        if book.press.grain:
+            field, span = "grain", book.origin.span("press", "grain")
+        is_long = (grain_along == "width") == (sheet.width_mm.value > sheet.height_mm.value)
         yield find(
             "B114",
-            f"press: the fold at the spine runs against the grain, whichever way the sheet of {show_size(sheet)} lies",
-            place,
-            f"use a sheet whose grain runs along its {'shorter' if side == 'longer' else 'longer'} side, "
-            "or another folding",
+            f"{field}: the fold at the spine runs against the grain, whichever way the sheet of {show_size(sheet)} lies",
+            span,
+            f"use a sheet whose grain runs along its {'shorter' if is_long else 'longer'} side, or another folding",
         )
 
 
