@@ -7,7 +7,7 @@ import pytest
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.records import Folding
-from doublure.trade.press.register.records import CrossoverMisfit
+from doublure.trade.press.register.records import CrossoverMisfit, SeatReading
 from doublure.workings.all import Workings, work_up
 from doublure.workings.press_failing import FailingWorking, work_failing
 from doublure.workings.press_places import locate_pages
@@ -457,9 +457,8 @@ def test_where_the_front_sits_is_kept() -> None:
     sits = f"title: First sheet\n{READ}front: {{right: 0.8 mm, down: -0.4 mm}}\nfold: 0.3 mm left\n"
     register = with_readings(**{"register/one.yml": sits}).press.register
     assert register is not None
-    assert [(one.dx_mm, one.dy_mm, one.turn_rad, one.fold_dx_mm) for one in register.seats] == [
-        (0.8, -0.4, None, -0.3)
-    ]
+    fronts = {one.name: one.front for one in register.readings}
+    assert fronts == {"one": SeatReading(0.8, -0.4, None, -0.3), "two": SeatReading()}
 
 
 def test_a_register_needs_no_book() -> None:

@@ -6,7 +6,7 @@ In: a Replica, its book, facts of artwork files, the log. Out: PressWorking. Nev
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from doublure.errors import DomainError
 from doublure.model.artwork import ArtworkFact, ArtworkFault
@@ -14,7 +14,6 @@ from doublure.model.notes import StockNote
 from doublure.model.parts import SizeMm
 from doublure.model.replica import Replica
 from doublure.trade.book.creep import round_to_steps
-from doublure.trade.press.artwork_fit import ArtworkSpec
 from doublure.trade.press.plan import PressSpec, choose_sheet_way, plan_press
 from doublure.trade.press.records import Folding, Pairing, PressPlan
 from doublure.trade.press.run import plan_run
@@ -27,9 +26,12 @@ from doublure.workings.press_artwork import (
     work_artwork_specs,
     work_findings,
 )
+from doublure.workings.press_crossovers import work_crossovers
+from doublure.workings.press_failing import work_failing
 from doublure.workings.press_log import work_printed
+from doublure.workings.press_places import locate_pages
 from doublure.workings.press_printer import find_printer, work_printer
-from doublure.workings.press_records import ArtworkFinding, PressWorking
+from doublure.workings.press_records import PressWorking
 from doublure.workings.press_register import work_register
 from doublure.workings.spare_rules import convert_spares
 
@@ -62,29 +64,42 @@ def work_press(
     """
     planned = _plan(replica, book)
     plan = planned.plan
-    printer_note = find_printer(replica)
     is_lying = plan is not None and plan.layout.sheet_width_mm > plan.layout.sheet_height_mm
-    printer = work_printer(printer_note, is_lying)
+    printer = work_printer(find_printer(replica), is_lying)
     facts, faults = sort_artwork(replica, artwork)
-    unprintable = find_unprintable(plan, facts)
     sheet_mm = None if plan is None else (plan.layout.sheet_width_mm, plan.layout.sheet_height_mm)
-    register = work_register(replica, printer.name, sheet_mm)
-    findings: tuple[ArtworkFinding, ...] = ()
-    specs: Mapping[str, ArtworkSpec] = {}
-    if plan is not None and book is not None:
-        specs = work_artwork_specs(replica, plan, facts)
-        findings = work_findings(plan, book, specs, faults, printer)
-    return PressWorking(
+    found = PressWorking(
         plan=plan,
         lacking=planned.lacking,
         lacking_words=planned.words,
         printer=printer,
         artwork=facts,
         faults=faults,
-        findings=findings,
-        unprintable=unprintable,
-        run=_work_run(replica, plan, printer, log, unprintable, {}),
-        register=register,
+        unprintable=find_unprintable(plan, facts),
+        register=work_register(replica, printer.name, sheet_mm),
+    )
+    return found if plan is None or book is None else _fill_in(found, replica, book, plan, log)
+
+
+def _fill_in(
+    found: PressWorking, replica: Replica, book: BookWorking, plan: PressPlan, log: LogWorking
+) -> PressWorking:
+    """Add what rests on the plates."""
+    specs = work_artwork_specs(replica, plan, found.artwork)
+    places = locate_pages(book, plan)
+    tolerance_mm = replica.replica.tolerances.crossover_mm
+    before, after = (
+        work_crossovers(book, plan, places, found.register, tolerance_mm, corrected)
+        for corrected in (False, True)
+    )
+    failing = work_failing(plan, places, after)
+    return replace(
+        found,
+        findings=work_findings(plan, book, specs, found.faults, found.printer),
+        run=_work_run(replica, plan, found.printer, log, found.unprintable, failing.by_stack),
+        crossovers=after,
+        crossovers_before=before,
+        failing_sheets=failing.per_copy,
         specs=specs,
     )
 

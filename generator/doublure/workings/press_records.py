@@ -13,7 +13,7 @@ from doublure.model.notes import RegisterNote
 from doublure.trade.press.affine import IDENTITY, Affine
 from doublure.trade.press.artwork_fit import ArtworkSpec
 from doublure.trade.press.records import PressPlan
-from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, MapParts, Misfit, SeatReading
+from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, MapParts, Misfit, SheetReadings
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
 
 
@@ -52,7 +52,7 @@ class RegisterWorking:
             register coordinates; the identity while there is no fit.
         before, after: The misfit at the marks and corners of the sheet, without and with the correction.
         is_tried: True where readings stand behind it.
-        seats: Where the front sits on its sheet, of each of the notes that tells.
+        readings: What was read of each of the notes, at the places of the target's marks.
         other_sheets: Readings of the same printer and stock that are of no use here, since their target was made
             for another sheet, or for the same one lying the other way.
         correction_parts: The correction in words of the trade; None while there is no fit.
@@ -67,7 +67,7 @@ class RegisterWorking:
     before: tuple[Misfit, ...] = ()
     after: tuple[Misfit, ...] = ()
     is_tried: bool = False
-    seats: tuple[SeatReading, ...] = ()
+    readings: tuple[SheetReadings, ...] = ()
     other_sheets: tuple[RegisterNote, ...] = ()
     correction_parts: MapParts | None = None
     trouble: str = ""

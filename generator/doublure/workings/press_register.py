@@ -5,6 +5,7 @@ In: a Replica, its printer, the size of the sheet. Out: RegisterWorking. Never: 
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 
 from doublure.errors import DomainError
@@ -15,7 +16,13 @@ from doublure.trade.press.register.correct import correction_of
 from doublure.trade.press.register.fit import fit_machine
 from doublure.trade.press.register.parts import split_map
 from doublure.trade.press.register.predict import predict_misfit
-from doublure.trade.press.register.records import MachineFit, MarkReading, SeatReading, SheetReadings
+from doublure.trade.press.register.records import (
+    MachineFit,
+    MarkReading,
+    Misfit,
+    SeatReading,
+    SheetReadings,
+)
 from doublure.trade.press.target import Target, design_target
 from doublure.workings.press_records import RegisterWorking
 
@@ -70,10 +77,10 @@ def work_register(
         notes=tuple(used),
         fit=fit,
         correction=correction,
-        before=tuple(predict_misfit(fit, x, y, corrected=False) for x, y in points),
-        after=tuple(predict_misfit(fit, x, y, corrected=True) for x, y in points),
+        before=_predict(fit, points, False),
+        after=_predict(fit, points, True),
         is_tried=fit is not None,
-        seats=tuple(one.front for one in sheets.values() if one.front != SeatReading()),
+        readings=tuple(sheets.values()),
         other_sheets=tuple(note for note in notes if note not in used),
         correction_parts=split_map(correction) if fit is not None else None,
         trouble=words,
@@ -114,6 +121,14 @@ def _fit(sheets: Sequence[SheetReadings]) -> tuple[MachineFit | None, str]:
         return fit_machine(sheets), ""
     except DomainError as error:
         return None, error.message
+
+
+@functools.lru_cache(maxsize=8)
+def _predict(
+    fit: MachineFit | None, points: tuple[tuple[float, float], ...], corrected: bool
+) -> tuple[Misfit, ...]:
+    """Predict the misfit at some points; kept, since a live preview asks again and again for the same."""
+    return tuple(predict_misfit(fit, x, y, corrected) for x, y in points)
 
 
 def _points_of(target: Target) -> tuple[tuple[float, float], ...]:
