@@ -166,9 +166,9 @@ def _place_label(
     bleed, trim = grid.bleed_box, grid.trim_box
     room_y, room_x = bleed.top_mm - CLEAR_MM, bleed.left_mm - CLEAR_MM
     below_marks = max(MARK_MM, 2 * CROSS_ARM_MM) + CLEAR_MM
-    if room_y >= below_marks + LABEL_HEIGHT_MM + EDGE_MM and trim.width_mm >= LEAST_LABEL_MM[0]:
-        top = bleed.bottom_mm + CLEAR_MM + below_marks
-        return Box(trim.left_mm, top, trim.width_mm, LABEL_HEIGHT_MM), ()
+    deep = min(LABEL_HEIGHT_MM, room_y - below_marks - EDGE_MM)
+    if deep >= LABEL_HEIGHT_MM / 2 and trim.width_mm >= LEAST_LABEL_MM[0]:
+        return Box(trim.left_mm, bleed.bottom_mm + CLEAR_MM + below_marks, trim.width_mm, deep), ()
     taken = [*_boxes_of(lines), *(_box_of_cross(x, y) for x, y in crosses)]
     if room_y >= LEAST_LABEL_MM[1]:
         height = min(LABEL_HEIGHT_MM, room_y)
