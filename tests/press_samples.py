@@ -378,3 +378,17 @@ LAYING = LayingSpec(
     False,
     "Short edge first. Take the pile as it lies, not turned over.",
 )
+
+
+def press_spec(folding: Folding) -> PressSpec:
+    """Return the tide book in another folding, one gathering of 16 pages."""
+    return PressSpec(
+        105,
+        165,
+        900,
+        700,
+        (4,),
+        {page: "rule" if page % 3 else "title" for page in range(1, 17)},
+        tuple(range(1, 17)),
+        folding=folding,
+    )

@@ -21,7 +21,8 @@ from needs import find_tool, needs
 KINDS = {
     "first", "gallery", "insert", "evidence-index", "evidence", "book", "page-map", "gatherings", "imposition",
     "crossovers", "creep", "masters", "master", "stocks", "stock", "finishes", "finish", "trials", "trial", "bill",
-    "log", "log-things", "pictures", "questions", "data", "handbook",
+    "log", "log-things", "pictures", "questions", "data", "handbook", "plates", "register", "run", "paper-kit",
+    "printer", "reading",
 }  # fmt: skip
 
 
@@ -78,7 +79,8 @@ def test_linkchecker_finds_no_error(demo_project: Path) -> None:
 def test_every_table_is_there_as_csv_and_json_with_units_in_the_names(demo_site: Path) -> None:
     names = {file.stem for file in (demo_site / "data").glob("*.csv")}
     assert {"inserts", "standing", "readings", "page_map", "imposition", "plates", "crossovers", "stocks", "bill",
-            "needs", "log_by_thing"} <= names
+            "needs", "log_by_thing", "stacks", "register", "register_sheets", "register_readings",
+            "crossover_parts"} <= names
     for name in names:
         rows = list(csv.DictReader(io.StringIO((demo_site / f"data/{name}.csv").read_text(encoding="utf-8"))))
         loaded = json.loads((demo_site / f"data/{name}.json").read_text(encoding="utf-8"))

@@ -107,6 +107,10 @@ def _overview(ctx: SiteContext, book: BookWorking) -> SitePage:
     if counts is not None:
         plates = f"{counts.plates} in {count_words(counts.stacks, 'stack')} without creep, "
         plates += f"{counts.plates_with_creep} in {count_words(counts.stacks_with_creep, 'stack')} with it"
+    shown_plates: str | Html = plates
+    if ctx.work.press.plan is not None:
+        link = render_link(Link("as they will print", frame.href("book/plates.md")))
+        shown_plates = join_html([plates, ", ", link])
     frame.add(
         render_rows(
             [
@@ -119,7 +123,7 @@ def _overview(ctx: SiteContext, book: BookWorking) -> SitePage:
                 ("Folded sheets", str(book.folded_sheets)),
                 ("Leaves", str(book.leaves)),
                 ("Masters used", str(len(book.places))),
-                ("Distinct plates", plates),
+                ("Distinct plates", shown_plates),
                 ("Printing", note.printing),
                 ("Sewing", note.sewing),
                 ("Case", note.case),

@@ -66,7 +66,7 @@ def findings_table(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> T
         ),
         rows=tuple(rows),
         method="Each master is held against the plates that carry it, at its printed size.",
-        method_link=Link("Artwork", frame.href(METHOD)),
+        method_link=Link("Artwork", frame.href(f"{METHOD}#artwork")),
         narrow="cards",
     )
 
