@@ -57,6 +57,26 @@ def g4_tiff(image: Image.Image, **tags: Any) -> bytes:
     return encode(image, "TIFF", compression="group4", tiffinfo={278: image.height}, **tags)
 
 
+def tagged_tiff(image: Image.Image, *tags: tuple[int, int], mirror_bits: bool = False) -> bytes:
+    """Return a bilevel image as a TIFF of one Group 4 strip made by hand, with further short tags."""
+    made = g4_tiff(image)
+    known = Image.open(io.BytesIO(made)).tag_v2  # type: ignore[attr-defined]
+    strip = made[known[273][0] : known[273][0] + known[279][0]]
+    if mirror_bits:
+        strip = bytes(int(f"{byte:08b}"[::-1], 2) for byte in strip)
+    short, long = 3, 4
+    rows = [
+        (256, short, image.width), (257, short, image.height), (258, short, 1), (259, short, 4),
+        (262, short, known[262]), (273, long, 0), (277, short, 1), (278, long, image.height),
+        (279, long, len(strip)), *((tag, short, value) for tag, value in tags),
+    ]  # fmt: skip
+    begin = 8 + 2 + 12 * len(rows) + 4
+    out = b"II*\0" + struct.pack("<IH", 8, len(rows))
+    for tag, kind, value in sorted(rows):
+        out += struct.pack("<HHII", tag, kind, 1, begin if tag == 273 else value)
+    return out + bytes(4) + strip
+
+
 def png(
     header: tuple[int, int, int, int, int], rows: bytes, *chunks: tuple[bytes, bytes], interlace: int = 0
 ) -> bytes:

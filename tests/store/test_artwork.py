@@ -221,6 +221,32 @@ def test_a_strip_of_group_4_is_copied_to_the_byte(root: Path) -> None:
 
 
 @needs("poppler")
+@pytest.mark.parametrize(
+    ("tags", "mirror_bits", "expected"),
+    [
+        ([], False, BILEVEL),
+        ([(266, 2)], True, BILEVEL),  # FillOrder: the first pixel is the lowest bit
+        (
+            [(274, 3)],
+            False,
+            BILEVEL.rotate(180),
+        ),  # Orientation: the first row is at the bottom, from the right
+        ([(274, 6)], False, BILEVEL.rotate(-90, expand=True)),
+        ([(274, 2)], False, BILEVEL.transpose(Image.Transpose.FLIP_LEFT_RIGHT)),
+    ],
+)
+def test_strips_that_lie_otherwise_are_encoded_anew(
+    tags: list[tuple[int, int]], mirror_bits: bool, expected: Image.Image, root: Path, tmp_path: Path
+) -> None:
+    content = samples.tagged_tiff(BILEVEL, *tags, mirror_bits=mirror_bits)
+    fact = fact_of(root, content)
+    assert (fact.width_px, fact.height_px) == expected.size
+    stream = load_stream(root, fact, Cache(None))
+    assert (stream.data in content) is (not tags)
+    assert extract(stream, tmp_path).convert("1").tobytes() == expected.tobytes()
+
+
+@needs("poppler")
 def test_a_strip_that_says_black_is_white_is_believed(root: Path, tmp_path: Path) -> None:
     content = samples.g4_tiff(BILEVEL)
     tags = Image.open(io.BytesIO(content)).tag_v2  # type: ignore[attr-defined]

@@ -53,7 +53,10 @@ def encode_stream(content: bytes, sha256: str, image: Image.Image, pixels: Image
     """
     if pixels.mode == "1":
         out = io.BytesIO()
-        pixels.save(out, "TIFF", compression="group4", tiffinfo={278: pixels.height})
+        # A copy is no TIFF of its own, whose tags would be handed on.
+        bare = pixels.copy()
+        bare.info = {}
+        bare.save(out, "TIFF", compression="group4", tiffinfo={278: pixels.height})
         made = out.getvalue()
         with Image.open(io.BytesIO(made), formats=("TIFF",)) as written:
             strip = find_strip(written, made)
