@@ -172,14 +172,14 @@ def _describe(
 ) -> GatheringPlan:
     """Return a plan with its figures."""
     book = PlateBook(spec)
-    plates = 0
+    plates: set[int] = set()
     stacks: set[int] = set()
     begins: list[int] = []
     at = 0
     for number in pairs:
         middle, end = at + 2 * number, at + 4 * number
         sheets = book.fill(tuple(filling[at:middle]), tuple(filling[middle:end]))
-        plates |= sheets.plates
+        plates.update(sheets.plates)
         stacks.update(sheets.stacks)
         begins.append(at)
         at = end
@@ -224,7 +224,7 @@ def _describe(
         centred_weight=weigh(Meeting.CENTRE),
         one_side_weight=weigh(Meeting.ONE_SIDE),
         total_weight=weigh(*Meeting),
-        plates=plates.bit_count(),
+        plates=len(plates),
         stacks=len(stacks),
         turned_pages=sum(shift(page) % 2 for page in range(1, len(spec.masters) + 1)),
     )

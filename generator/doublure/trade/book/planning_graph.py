@@ -17,7 +17,7 @@ from doublure.trade.book.planning_steps import BEGIN, Arc, BookPath, Filling, Pl
 
 START: Place = (0, 0, BEGIN)
 
-MOST_FILLINGS = 120_000
+MOST_FILLINGS = 40_000
 """Filled gatherings that are looked at; beyond, blanks within a gathering are tried in fewer places."""
 
 
@@ -211,7 +211,7 @@ def build_network(spec: PlanningSpec, path: BookPath, weights: Weights, least: i
         return halves[key]
 
     for place, arcs in kept.items():
-        found: dict[tuple[Place, int, int, int], FilledGathering] = {}
+        found: dict[tuple[Place, int, int, tuple[int, ...]], FilledGathering] = {}
         for arc in arcs:
             weight = weights.weight(arc)
             for first in fillings(arc.start, arc.middle, 2 * arc.pairs, arc.middle[2]):

@@ -1,6 +1,6 @@
-"""Plates of the gatherings that a plan may be made of: each distinct plate is one bit of a whole number.
+"""Plates of the gatherings that a plan may be made of: each distinct plate has a number.
 
-In: PlanningSpec, fillings. Out: PlateBook, masks of plates and of what they carry. Never: searching.
+In: PlanningSpec, fillings. Out: PlateBook, plates and what they carry. Never: searching.
 Two sides are one plate where every cell carries the same master with the same creep step; a blank has no step.
 """
 
@@ -14,19 +14,24 @@ from doublure.trade.book.planning_steps import Filling
 from doublure.trade.press.folding import fold_sheets
 
 _Cells = tuple[tuple[int, int], ...]
+_Sheet = tuple[tuple[tuple[int, int], ...], int, int]
+"""Of one sheet: each plate with the place of a page on it; what its plates carry; the number of its stack."""
 
 
 @dataclass(frozen=True, slots=True)
 class FilledSheets:
-    """What one filled gathering prints.
+    """What one filled gathering, or one sheet, prints.
 
     Attributes:
-        plates: Bit p is set where it takes plate p.
-        carried: Bit c is set where one of its plates carries c: a master with its creep step in one cell.
-        stacks: Numbers of its sheets, alike where both plates are alike.
+        plates: Numbers of the distinct plates that print something, in the order of their first side.
+        anchors: For each of these a page on the first side that it prints: since a page is printed once, no plan
+            holds a plate twice at one anchor.
+        carried: Bit c is set where one of the plates carries c: a master with its creep step in one cell.
+        stacks: Numbers of the sheets, alike where both plates are alike.
     """
 
-    plates: int
+    plates: tuple[int, ...]
+    anchors: tuple[int, ...]
     carried: int
     stacks: tuple[int, ...]
 
@@ -49,10 +54,9 @@ class PlateBook:
             if forme.side is side
         ]
         self._plates: dict[_Cells, int] = {}
-        self._carried_by: list[int] = []
         self._carried: dict[tuple[int, tuple[int, int]], int] = {}
         self._stacks: dict[tuple[int, int], int] = {}
-        self._sheets: dict[tuple[int, tuple[int, ...]], FilledSheets] = {}
+        self._sheets: dict[tuple[int, tuple[int, ...]], _Sheet] = {}
         self._families = [0] * len(self._cells[0])
 
     @property
@@ -60,50 +64,39 @@ class PlateBook:
         """Masks of what plates can carry, one for each cell: no plate carries two of one family."""
         return tuple(family for family in self._families if family)
 
-    @property
-    def count(self) -> int:
-        """How many distinct plates were met."""
-        return len(self._carried_by)
-
-    def carried_by(self, plates: int) -> int:
-        """Return what the plates of a mask carry."""
-        carried = 0
-        while plates:
-            last = plates & -plates
-            carried |= self._carried_by[last.bit_length() - 1]
-            plates ^= last
-        return carried
-
     def fill(self, first: Filling, second: Filling) -> FilledSheets:
         """Return what a gathering prints whose first and second half are filled so."""
-        plates, carried = 0, 0
+        anchors: dict[int, int] = {}
+        carried = 0
         stacks: list[int] = []
         pages = 2 * self._pairs
+        masters = self._masters
         for sheet in range(len(first) // pages):
             at, end = sheet * pages, len(second) - sheet * pages
-            laid = tuple(
-                self._masters[max(p, 0)] for p in (*first[at : at + pages], *second[end - pages : end])
-            )
-            one = self._sheets.get((sheet, laid)) or self._print(sheet, laid)
-            plates |= one.plates
-            carried |= one.carried
-            stacks += one.stacks
-        return FilledSheets(plates, carried, tuple(stacks))
+            laid = first[at : at + pages] + second[end - pages : end]
+            numbers = tuple([masters[page] if page > 0 else 0 for page in laid])
+            sides, its_carried, stack = self._sheets.get((sheet, numbers)) or self._print(sheet, numbers)
+            for plate, place in sides:
+                anchors.setdefault(plate, laid[place])
+            carried |= its_carried
+            stacks.append(stack)
+        return FilledSheets(tuple(anchors), tuple(anchors.values()), carried, tuple(stacks))
 
-    def _print(self, sheet: int, laid: tuple[int, ...]) -> FilledSheets:
-        plates, carried, both = 0, 0, []
+    def _print(self, sheet: int, laid: tuple[int, ...]) -> _Sheet:
+        carried = 0
+        sides: list[tuple[int, int]] = []
+        both: list[int] = []
         for side in self._cells:
             cells = tuple((laid[page], self._step(laid[page], sheet, pair)) for page, pair in side)
             number = -1
-            if any(master for master, _ in cells):
+            printed = [page for page, _ in side if laid[page]]
+            if printed:
                 number = self._plates.setdefault(cells, len(self._plates))
-                if number == len(self._carried_by):
-                    self._carried_by.append(self._carry(cells))
-                plates |= 1 << number
-                carried |= self._carried_by[number]
+                carried |= self._carry(cells)
+                sides.append((number, min(printed)))
             both.append(number)
         stack = self._stacks.setdefault((both[0], both[1]), len(self._stacks))
-        self._sheets[sheet, laid] = FilledSheets(plates, carried, (stack,))
+        self._sheets[sheet, laid] = (tuple(sides), carried, stack)
         return self._sheets[sheet, laid]
 
     def _step(self, master: int, sheet: int, pair: int) -> int:

@@ -8,19 +8,19 @@ what else is dropped there counts with its bound, so that the result never claim
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from doublure.trade.book.planning_bounds import PlaceBounds, bound_places
+from doublure.trade.book.planning_bounds import Way, bound_network
 from doublure.trade.book.planning_graph import FilledGathering, Network, Weights
 from doublure.trade.book.planning_steps import Place
 
-MOST_EXAMINED = 60_000
+MOST_EXAMINED = 40_000
 """Beginnings of plans that are looked at before the search gives up proving."""
 
 _KEPT = (4, 40, 400, 4000)
 """Beginnings kept at a place, round by round."""
 
-_COMPARED = 150
+_COMPARED = 40
 """Beginnings at a place against which a further one is compared."""
 
 _Rank = tuple[int, int, int, int]
@@ -29,23 +29,29 @@ _Rank = tuple[int, int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class _Beginning:
-    """A plan as far as a place."""
+    """A plan as far as a place: its plates that may come again, how many others, what they carry."""
 
     used: int
+    single: int
     carried: int
     weight: int
     smallest: int
     largest: int
     rank: _Rank
     before: _Beginning | None
-    last: FilledGathering | None
+    last: Way | None
+
+    @property
+    def plates(self) -> int:
+        """Distinct plates."""
+        return self.used.bit_count() + self.single
 
     def stands_for(self, other: _Beginning, possible: int) -> bool:
         """True where no way on makes of the other a better plan than of this one."""
         if self.weight < other.weight:
             return False
-        ours = self.used.bit_count() + (other.used & possible & ~self.used).bit_count()
-        theirs = other.used.bit_count()
+        ours = self.plates + (other.used & possible & ~self.used).bit_count()
+        theirs = other.plates
         if ours > theirs:
             return False
         is_better = ours < theirs or self.weight > other.weight
@@ -87,16 +93,18 @@ class _Search:
         self.most_plates = most_plates
         self.left = most_examined
         self.examined = 0
-        self.bounds: dict[Place, PlaceBounds] = bound_places(network)
-        self.families = network.plates.families
+        bounded = bound_network(network)
+        self.bounds, self.families = bounded.bounds, bounded.families
+        self.ways = {place: bounded.ways[place] for place in network.places if place in bounded.ways}
         self.best: _Beginning | None = None
         self.dropped: list[_Rank] = []
 
-    def rank(self, place: Place, used: int, carried: int, weight: int, spread: int) -> _Rank:
+    def rank(self, place: Place, used: int, single: int, carried: int, weight: int, spread: int) -> _Rank:
         """Return the best rank that a plan with such a beginning can have."""
         bounds = self.bounds[place]
         most = weight + self.weights.behind[place]
-        return (-most, bounds.fewest_plates(used, carried, self.families), bounds.fewest_blanks, spread)
+        plates = bounds.fewest_plates(used, single, carried, self.families)
+        return (-most, plates, bounds.fewest_blanks, spread)
 
     def is_hopeless(self, rank: _Rank) -> bool:
         """True where no plan of this rank is wanted any more."""
@@ -106,36 +114,33 @@ class _Search:
 
     def grow(self, place: Place, start: _Beginning, waiting: dict[Place, list[_Beginning]]) -> None:
         """Add every gathering to a beginning."""
-        for one in self.network.gatherings[place]:
-            if one.end not in self.bounds:
-                continue
+        for way in self.ways[place]:
             self.examined += 1
-            used, carried = start.used | one.sheets.plates, start.carried | one.sheets.carried
-            weight = start.weight + one.weight
+            one = way.gathering
+            used, single = start.used | way.plates, start.single + way.single
+            carried, weight = start.carried | way.carried, start.weight + one.weight
             smallest, largest = min(start.smallest, one.pairs), max(start.largest, one.pairs)
-            rank = self.rank(one.end, used, carried, weight, largest - smallest)
+            rank = self.rank(one.end, used, single, carried, weight, largest - smallest)
             if not self.is_hopeless(rank):
-                grown = _Beginning(used, carried, weight, smallest, largest, rank, start, one)
+                grown = _Beginning(used, single, carried, weight, smallest, largest, rank, start, way)
                 waiting.setdefault(one.end, []).append(grown)
 
     def finish(self, place: Place, beginning: _Beginning) -> None:
         """Take a beginning as a plan, where it is a better one."""
-        spread = beginning.largest - beginning.smallest
-        rank = (-beginning.weight, beginning.used.bit_count(), place[1], spread)
+        rank = (-beginning.weight, beginning.plates, place[1], beginning.largest - beginning.smallest)
         if not self.is_hopeless(rank):
-            b = beginning
-            self.best = _Beginning(b.used, b.carried, b.weight, b.smallest, b.largest, rank, b.before, b.last)
+            self.best = replace(beginning, rank=rank)
 
     def run(self, kept: int) -> None:
         """Go once through all places, keeping so many beginnings at each."""
         self.dropped = []
         first = self.network.places[0]
-        rank = self.rank(first, 0, 0, 0, 0)
-        waiting = {first: [_Beginning(0, 0, 0, 2**31, 0, rank, None, None)]}
-        for place in self.network.places:
+        rank = self.rank(first, 0, 0, 0, 0, 0)
+        waiting = {first: [_Beginning(0, 0, 0, 0, 2**31, 0, rank, None, None)]}
+        for place in self.ways:
             here = sorted(
                 (one for one in waiting.pop(place, ()) if not self.is_hopeless(one.rank)),
-                key=lambda one: (one.rank, one.used.bit_count()),
+                key=lambda one: (one.rank, one.plates),
             )
             possible = self.bounds[place].possible if here else 0
             chosen: list[_Beginning] = []
@@ -186,7 +191,7 @@ def search_network(
     found: list[FilledGathering] = []
     at = search.best
     while at is not None and at.last is not None:
-        found.append(at.last)
+        found.append(at.last.gathering)
         at = at.before
     best = search.best
     return SearchResult(
