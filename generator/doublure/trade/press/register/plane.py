@@ -8,8 +8,10 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import cache
+from typing import Any
 
-_NODES = 24
+_NODES = 12
 """Of a Gauss rule on each piece."""
 
 
@@ -79,7 +81,7 @@ def share_within(error: PlaneError, radius_mm: float) -> float:
             turn = math.acos((abs(mean_v) + at * sd_v) / radius_mm)
             cuts |= {turn, -turn}
     edges = np.array(sorted(cuts))
-    nodes, weights = np.polynomial.legendre.leggauss(_NODES)
+    nodes, weights = _gauss_rule()
     middle, width = (edges[1:] + edges[:-1]) / 2, (edges[1:] - edges[:-1]) / 2
     a = (middle[:, None] + width[:, None] * nodes).ravel()
     w = (width[:, None] * weights).ravel()
@@ -95,6 +97,14 @@ def share_within(error: PlaneError, radius_mm: float) -> float:
         inner = stdtr(n + 1, (reach - mean_v) / scale) - stdtr(n + 1, (-reach - mean_v) / scale)
     share = float(np.sum(w * density * inner * reach)) / sd_u
     return min(max(share, 0.0), 1.0)
+
+
+@cache
+def _gauss_rule() -> tuple[Any, Any]:
+    """Return nodes and weights of the rule on -1 to 1, worked out once."""
+    import numpy as np
+
+    return np.polynomial.legendre.leggauss(_NODES)
 
 
 def length_below(error: PlaneError, share: float) -> float:
