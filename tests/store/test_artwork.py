@@ -481,7 +481,7 @@ class TestKeeping:
     ) -> None:
         file = put(root, "page.png", samples.encode(GREY, "PNG"))
         path = root / "journal" / file
-        monkeypatch.setattr(artwork, "_SETTLED_NS", -1)
+        monkeypatch.setattr("doublure.store.file_stamps.SETTLED_NS", -1)
         first = inspect_artwork(root, [file], cache)
         reads = []
         real_read = artwork._read

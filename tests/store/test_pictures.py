@@ -144,7 +144,7 @@ class TestInspecting:
     def test_a_changed_file_is_seen_in_the_same_process(
         self, root: Path, cache: Cache, monkeypatch: pytest.MonkeyPatch
     ) -> None:
-        monkeypatch.setattr(pictures, "_SETTLED_NS", -1)  # remember at once
+        monkeypatch.setattr("doublure.store.file_stamps.SETTLED_NS", -1)  # remember at once
         file = put(root, "pictures/a.png", encode(sketch(), "PNG"))
         first = inspect_pictures(root, [file], cache)[0][file]
         assert inspect_pictures(root, [file], cache)[0][file] == first

@@ -10,10 +10,8 @@ from __future__ import annotations
 import dataclasses
 import json
 import os
-import time
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
 from pathlib import Path
 
 from doublure.errors import DoublureError
@@ -29,6 +27,7 @@ from doublure.store.artwork_pixels import (
     spare_memory,
 )
 from doublure.store.cache import Cache, Json, hash_bytes, make_key
+from doublure.store.file_stamps import FileStamp, stamp_file
 from doublure.store.journal_paths import JOURNAL, locate
 
 MAX_ARTWORK_BYTES = 600_000_000
@@ -50,22 +49,9 @@ class UnusableArtworkError(DoublureError):
         self.fault = fault
 
 
-@dataclass(frozen=True, slots=True)
-class _Stamp:
-    """What the system says of a file; a change of content changes at least one of these."""
-
-    device: int
-    inode: int
-    size: int
-    modified_ns: int
-    changed_ns: int
-
-
 #: Hash of a file as it was found in this process, so that a live preview does not read all artwork at every
 #: save. Nothing of it outlives the process: what is kept on disk goes by content alone.
-_hashes: dict[Path, tuple[_Stamp, str]] = {}
-#: A file changed less than this before it was read may change again within one tick of the system's clock.
-_SETTLED_NS = 2_000_000_000
+_hashes: dict[Path, tuple[FileStamp, str]] = {}
 
 
 def inspect_artwork(
@@ -185,15 +171,14 @@ def _inspect(root: Path, journal: str, file: str, cache: Cache) -> ArtworkFact |
     content: bytes | None = None
     try:
         real = _locate(root, file, journal)
-        status = real.stat()
-        stamp = _Stamp(status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+        stamp = stamp_file(real.stat())
         known = _hashes.get(real)
         if known is not None and known[0] == stamp:
             sha256 = known[1]
         else:
             content = _read(real, file)
             sha256 = hash_bytes(content)
-            if time.time_ns() - max(stamp.modified_ns, stamp.changed_ns) > _SETTLED_NS:
+            if stamp.is_settled:
                 _hashes[real] = (stamp, sha256)
         key = make_key("artwork fact", FACT_VERSION, sha256, LIBRARIES)
         found = _restore(cache.get_json(key), file)

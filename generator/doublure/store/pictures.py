@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import io
 import os
-import time
 from collections.abc import Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
@@ -18,6 +17,7 @@ from doublure.errors import DoublureError, UsageError
 from doublure.model.replica import ImageFact
 from doublure.model.source import FileFault
 from doublure.store.cache import Cache, hash_bytes, make_key
+from doublure.store.file_stamps import FileStamp, stamp_file
 from doublure.store.journal_paths import JOURNAL, locate
 from doublure.store.picture_pixels import LIBRARIES, MAX_PIXELS, PictureError, decode, read_header
 
@@ -66,22 +66,9 @@ class CleanPicture:
     ending: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Stamp:
-    """What the system says of a file; a change of content changes at least one of these."""
-
-    device: int
-    inode: int
-    size: int
-    modified_ns: int
-    changed_ns: int
-
-
 #: What was found of a file in this process, so that a live preview does not hash every picture at every
 #: save. Nothing of it outlives the process: what is kept on disk goes by content alone.
-_found: dict[Path, tuple[_Stamp, ImageFact]] = {}
-#: A file changed less than this before it was read may change again within one tick of the system's clock.
-_SETTLED_NS = 2_000_000_000
+_found: dict[Path, tuple[FileStamp, ImageFact]] = {}
 
 
 def inspect_pictures(
@@ -114,8 +101,7 @@ def _inspect(root: Path, journal: str, file: str, is_artwork: bool) -> ImageFact
     if isinstance(real, FileFault):
         return real
     try:
-        status = real.stat()
-        stamp = _Stamp(status.st_dev, status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns)
+        stamp = stamp_file(real.stat())
         known = _found.get(real)
         if known is not None and known[0] == stamp:
             fact = known[1]
@@ -132,7 +118,7 @@ def _inspect(root: Path, journal: str, file: str, is_artwork: bool) -> ImageFact
     except PictureError as error:
         return FileFault(file, error.reason, error.detail)
     fact = ImageFact(file, header.width_px, header.height_px, hash_bytes(content))
-    if time.time_ns() - max(stamp.modified_ns, stamp.changed_ns) > _SETTLED_NS:
+    if stamp.is_settled:
         _found[real] = (stamp, fact)
     return fact
 
