@@ -259,6 +259,9 @@ def draw_meeting(spec: MeetingSpec, width_px: float = 640) -> Scene:
     whole = _View(0.6, top, 2 * beside * scale, high, -beside, 0.0, scale)
     items += _window(spec, whole, spec.expected, "to scale", "")
     around = max(_ROUND_MM, 1.35 * spec.tolerance_mm, 1.35 * spec.now.p95_mm)
+    # The worst place is often at the head or the tail: the window keeps to the leaf, but for the ring.
+    over = 1.15 * spec.tolerance_mm + 1.0
+    upper = min(max(spec.worst_y_mm - around, -over), spec.leaf_height_mm + over - 2 * around)
     side = min((inner - whole.width - 2 * _GAP_MM) / 2, _HEIGHT_MM)
     close = side / (2 * around)
     left = whole.left + whole.width + _GAP_MM
@@ -268,13 +271,11 @@ def draw_meeting(spec: MeetingSpec, width_px: float = 640) -> Scene:
             (spec.at_95, "95 of 100 are better", f"{spec.now.p95_mm:.2f} mm"),
         )
     ):
-        view = _View(
-            left + number * (side + _GAP_MM), top, side, side, -around, spec.worst_y_mm - around, close
-        )
+        view = _View(left + number * (side + _GAP_MM), top, side, side, -around, upper, close)
         items += _window(spec, view, shift, caption, length)
         items += _aim(spec, view, shift)
     # What is enlarged, on the spread.
-    x, y = whole.at(-around, spec.worst_y_mm - around)
+    x, y = whole.at(-around, upper)
     frame = 2 * around * scale
     y = min(max(y, whole.top), whole.top + high - frame)
     items.append(Rect(x, y, frame, frame, Pen(0.3, Tone.ACCENT)))

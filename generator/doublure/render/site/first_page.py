@@ -158,17 +158,14 @@ def _facts(ctx: SiteContext, frame: PageFrame) -> list[Fact]:
     if work.book is not None:
         gatherings = count_words(len(work.book.page_map.sheets_in_gatherings), "gathering")
         facts.append(Fact("Pages", str(work.book.pages), f"in {gatherings}", frame.href("book/index.md")))
-    if replica.edition is not None:
-        facts.append(Fact("Edition", str(replica.edition), "copies", frame.href("bill.md")))
     run = work.press.run
     if run is not None and any(one.fronts.made or one.backs.made for one in run.stacks):
+        # The title block names the edition; what the maker looks for now is where the printing stands.
         done = sum(not one.fronts.left and not one.backs.left for one in run.stacks)
-        next_words = (
-            "all printed" if run.resume is None else f"next: {run.resume[1]} of stack {run.resume[0]}"
-        )
-        facts.append(
-            Fact("Stacks printed", f"{done} of {len(run.stacks)}", next_words, frame.href("book/run.md"))
-        )
+        then = "all printed" if run.resume is None else f"next: {run.resume[1]} of stack {run.resume[0]}"
+        facts.append(Fact("Stacks printed", f"{done} of {len(run.stacks)}", then, frame.href("book/run.md")))
+    elif replica.edition is not None:
+        facts.append(Fact("Edition", str(replica.edition), "copies", frame.href("bill.md")))
     minutes = work.bill.totals.total.minutes
     if minutes:
         entries = count_words(len(work.log.newest_first), "log entry", "log entries")

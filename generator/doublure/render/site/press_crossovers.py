@@ -193,12 +193,16 @@ def _meeting(
     if before is not None and differs:
         share += f", {format_share(before.failing_share)} without the correction"
     stood_in = "" if all(halves) else " Lines stand in for artwork that is not shown."
-    verdict = "within" if misfit.p95_mm <= misfit.tolerance_mm else "beyond"
+    verdict = "At least" if misfit.p95_mm <= misfit.tolerance_mm else "Fewer than"
+    if before is not None and differs and before.p95_mm < misfit.p95_mm:
+        share += (
+            "; the correction brings backs onto fronts, and the fronts themselves sit off their sheets here"
+        )
     tried = "" if misfit.is_tried else f" {UNTRIED}"
     names = ctx.links(frame, [f"masters/{one.left_master}", f"masters/{one.right_master}"])
     where = join_html([names, f"; on {CROSSOVER_WORDS[one.place.kind.value]}"])
     words = (
-        f"95 of 100 lie {verdict} the tolerance; {share}. It is worst {misfit.worst_y_mm:.0f} mm below the head."
+        f"{verdict} 95 of 100 stay within the tolerance; {share}. It is worst {misfit.worst_y_mm:.0f} mm below the head."
         f"{tried}{stood_in}"
     )
     return (
