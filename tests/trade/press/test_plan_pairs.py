@@ -159,3 +159,28 @@ def test_too_many_pairs_for_the_sheet() -> None:
     assert caught.value.argument == "sheet"
     with pytest.raises(DomainError, match="not cut before"):
         plan_press(replace(spec, folding=Folding.OCTAVO, leaf_pairs_in_gatherings=(4,)))
+
+
+def test_artwork_that_crosses_the_gutter_stays_at_the_fold() -> None:
+    """Pages 8 and 9 of a gathering of 16 are not moved, whatever their leaf pair is; their neighbours are."""
+    pages = range(1, 17)
+    spec = PressSpec(
+        leaf_width_mm=105,
+        leaf_height_mm=148,
+        sheet_width_mm=297,
+        sheet_height_mm=210,
+        leaf_pairs_in_gatherings=(4,),
+        masters={page: f"p{page}" for page in pages},
+        page_numbers=tuple(pages),
+        creep_steps={1: 0, 2: 1, 3: 2, 4: 3},
+        creep_step_mm=0.25,
+        held_pages=frozenset({8, 9}),
+    )
+    shifts = {
+        placed.pages[0]: (placed.creep_shift_mm, placed.artwork == placed.trim)
+        for plate in plan_press(spec).plates
+        for placed in plate.pages
+    }
+    assert shifts[8] == shifts[9] == (0.0, True)
+    assert shifts[7] == shifts[10] == (0.75, False)
+    assert shifts[6] == shifts[11] == (0.5, False)

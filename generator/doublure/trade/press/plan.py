@@ -50,6 +50,8 @@ class PressSpec:
         creep_steps: By leaf pair in its gathering (1 the outermost) the steps by which its artwork is moved
             towards the fold. May be empty where creep_step_mm is 0.
         creep_step_mm: Size of a step, mm; 0 switches creep off.
+        held_pages: Pages whose artwork stays at the fold whatever the creep, since it goes on across the gutter:
+            moved, each half would lose there what it is moved by.
         bleed_mm: Bleed round every trim where there is room, mm, >= 0.
         collation: True where the outermost sheet of each gathering gets a step mark on its spine fold.
         grain_along: Grain of the sheet as it is printed: "width", "height", or "" where it is open.
@@ -71,6 +73,7 @@ class PressSpec:
     bleed_mm: float = 3.0
     collation: bool = False
     grain_along: str = ""
+    held_pages: frozenset[int] = frozenset()
 
 
 class _Fold(NamedTuple):
@@ -319,7 +322,7 @@ class _Collector:
             raise DomainError(f"page {page} has neither a master nor a blank", "masters")
         master = self._spec.masters[page]
         # Where there is nothing to shift, the place in the gathering makes no difference.
-        if master is None or self._spec.creep_step_mm == 0:
+        if master is None or self._spec.creep_step_mm == 0 or page in self._spec.held_pages:
             return master, 0
         steps = (self._spec.creep_steps or {}).get(cell.pair)
         if steps is None:
