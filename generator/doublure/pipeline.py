@@ -21,6 +21,7 @@ from doublure.notes.frontmatter import hide_private
 from doublure.notes.journal import decode_journal, named_artwork, named_pictures
 from doublure.notes.json_schema import json_schemas
 from doublure.notes.manuscript import drop_filler
+from doublure.printing import PrintFile, list_print_files, publish_files, write_files
 from doublure.problems import Problem, sort_problems
 from doublure.render.plan import SitePage, SitePlan
 from doublure.render.site import plan_site
@@ -29,10 +30,19 @@ from doublure.render.site.handbook import CommandPage, FieldRow, KindTable
 from doublure.store import artwork, data_files, handbook, journal_files, journal_paths, look, output, pictures
 from doublure.store import cache as cache_store
 from doublure.store.journal_paths import config_exists
+from doublure.store.print_files import PrintReport
 from doublure.workings.all import find_wish_problems, work_up
 from doublure.workings.reference import Reference, gather_reference
 
-__all__ = ["BuildReport", "CheckReport", "CommandPage", "PreparedSite", "SitePage", "SitePlan"]
+__all__ = [
+    "BuildReport",
+    "CheckReport",
+    "CommandPage",
+    "PreparedSite",
+    "PrintReport",
+    "SitePage",
+    "SitePlan",
+]
 
 Progress = Callable[[str], None]
 
@@ -68,21 +78,43 @@ class PreparedSite:
         problems: Warnings of the notes.
         pictures: Path under the site of each published picture, and the file that holds it.
         handbook: Path under the site's source of each file of the handbook, and its content.
+        downloads: Path under the site of each published print file, and its content or the file that holds it.
+        print_files: Every print file that can be made, published or not; () where none was asked for.
+        left_out: Plates that cannot be printed, because artwork is missing or cannot be used.
     """
 
     plan: SitePlan
     problems: tuple[Problem, ...]
     pictures: tuple[tuple[str, Path], ...]
     handbook: tuple[tuple[str, bytes], ...]
+    downloads: tuple[tuple[str, bytes | Path], ...] = ()
+    print_files: tuple[PrintFile, ...] = ()
+    left_out: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class BuildReport:
-    """A built site: its folder, how many pages of its own it has, and the warnings of the notes."""
+    """A built site.
+
+    Attributes:
+        site: Its folder.
+        pages: How many pages it has.
+        problems: The warnings of the notes.
+        printed: What became of the print files beside it; None where none were asked for.
+        left_out: Plates that are in no print file, because artwork is missing or cannot be used.
+    """
 
     site: Path
     pages: int
     problems: tuple[Problem, ...]
+    printed: PrintReport | None = None
+    left_out: tuple[int, ...] = ()
+
+    @property
+    def is_whole(self) -> bool:
+        """False where artwork is wrong (and not merely not there yet), or a print file could not be made."""
+        is_wrong = any(problem.code.startswith("A1") for problem in self.problems)
+        return not is_wrong and not (self.printed is not None and self.printed.failed)
 
 
 def check_journal(root: Path, journal: str = "journal") -> CheckReport:
@@ -115,7 +147,7 @@ def check_journal(root: Path, journal: str = "journal") -> CheckReport:
 
 
 def prepare_site(
-    root: Path, journal: str = "journal", *, commands: Sequence[CommandPage] = ()
+    root: Path, journal: str = "journal", *, commands: Sequence[CommandPage] = (), with_print: bool = True
 ) -> PreparedSite:
     """Do everything up to the point where MkDocs takes over.
 
@@ -123,6 +155,7 @@ def prepare_site(
         root: The project's folder.
         journal: Name of the journal's folder in it.
         commands: What the command line says of itself, for the handbook.
+        with_print: False to make no print files, not even those that lie in the site, so that it is quick.
 
     Raises:
         JournalRejected: The notes hold errors.
@@ -132,8 +165,10 @@ def prepare_site(
     if report.replica is None or report.has_errors:
         raise JournalRejected(report.problems)
     workings = work_up(report.replica, report.facts, read_reference(), report.artwork)
-    plan = plan_site(workings, commands, _field_tables())
     cache = cache_store.Cache.of_project(root)
+    print_files = list_print_files(root, workings, journal) if with_print else ()
+    files = publish_files(print_files, cache)
+    plan = plan_site(workings, commands, _field_tables(), [file.download for file in files])
     jobs = [
         (report.facts[picture.file], picture.width_px)
         for picture in plan.pictures
@@ -146,7 +181,15 @@ def prepare_site(
         if (picture.file, picture.width_px) in made
     )
     own = tuple((f"handbook/{name}", content) for name, content in handbook.handbook_files())
-    return PreparedSite(plan, report.problems, published, own)
+    return PreparedSite(
+        plan=plan,
+        problems=report.problems,
+        pictures=published,
+        handbook=own,
+        downloads=tuple((file.download.path, file.content) for file in files),
+        print_files=print_files,
+        left_out=workings.press.unprintable,
+    )
 
 
 @functools.cache
@@ -203,9 +246,22 @@ def site_look() -> look.SiteLook:
 
 
 def build_site(
-    root: Path, *, commands: Sequence[CommandPage] = (), progress: Progress = lambda words: None
+    root: Path,
+    *,
+    commands: Sequence[CommandPage] = (),
+    progress: Progress = lambda words: None,
+    with_print: bool = True,
 ) -> BuildReport:
-    """Check the notes, build the site beside the old one, and swap it in when it is whole.
+    """Check the notes, build the site beside the old one, make the print files, and swap the site in.
+
+    The print files are made while the new site waits beside the old one: what fails on the way leaves both as
+    they were, but for print files that are whole already.
+
+    Args:
+        root: The project's folder.
+        commands: What the command line says of itself, for the handbook.
+        progress: Told what is done next.
+        with_print: False to leave the folder print/ alone. The site is the same.
 
     Raises:
         JournalRejected: The notes hold errors; the old site is as it was.
@@ -242,12 +298,16 @@ def build_site(
             finally:
                 config.plugins.on_shutdown()
             pages = output.count_pages(fresh)
+            printed = None
+            if with_print:
+                cache = cache_store.Cache.of_project(root)
+                printed = write_files(root, prepared.print_files, cache, progress)
     except (Abort, BuildError, ConfigurationError) as error:
         words = "; ".join(lines.lines) or str(error)
         raise UsageError(f"the site was not built, the old one is as it was: {words}") from None
     finally:
         logger.removeHandler(lines)
-    return BuildReport(target, pages, prepared.problems)
+    return BuildReport(target, pages, prepared.problems, printed, prepared.left_out)
 
 
 def serve(root: Path, host: str = "127.0.0.1", port: int = 8000) -> None:

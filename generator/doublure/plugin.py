@@ -83,7 +83,10 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
         try:
             site, self.prepared = self.prepared, None
             if site is None:
-                site = pipeline.prepare_site(self.root, self.config.journal, commands=_commands())
+                # Print files take their time, and nobody looks at them between two saves.
+                site = pipeline.prepare_site(
+                    self.root, self.config.journal, commands=_commands(), with_print=not self._serving
+                )
         except JournalRejected as rejected:
             last = self._last if self._serving else None
             for problem in rejected.problems:
@@ -116,6 +119,11 @@ class DoublurePlugin(BasePlugin[PluginSettings]):  # type: ignore[no-untyped-cal
                 _add(files, config, path, content)
         for path, source in site.pictures:
             files.append(File.generated(config, path, abs_src_path=str(source)))
+        for path, held in site.downloads:
+            if isinstance(held, Path):
+                files.append(File.generated(config, path, abs_src_path=str(held)))
+            else:
+                _add(files, config, path, held)
         look = config.extra.setdefault("doublure", {})
         look.setdefault("data", "data/index.html")
         look["cells"] = [{"key": key, "value": value} for key, value in site.plan.label]

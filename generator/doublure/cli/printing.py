@@ -7,11 +7,17 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterable, Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from doublure.problems import Problem, Span
+
+if TYPE_CHECKING:
+    from doublure.pipeline import PrintReport
+
+#: More numbers than this say nothing to anybody.
+_MOST_PLATES = 12
 
 
 def print_json(value: object) -> None:
@@ -53,6 +59,37 @@ def count_problems(problems: Iterable[Problem]) -> str:
 
 def _count(number: int, noun: str) -> str:
     return f"{number or 'no'} {noun}{'' if number == 1 else 's'}"
+
+
+def printed_as_json(printed: PrintReport | None, left_out: Sequence[int]) -> dict[str, Any] | None:
+    """Return what became of the print files as plain data; None where none were asked for."""
+    if printed is None:
+        return None
+    return {
+        "made": list(printed.made),
+        "kept": list(printed.kept),
+        "removed": list(printed.removed),
+        "failed": [{"path": fault.path, "message": fault.words} for fault in printed.failed],
+        "plates_left_out": list(left_out),
+    }
+
+
+def describe_printed(printed: PrintReport | None, left_out: Sequence[int]) -> list[str]:
+    """Return what became of the print files, a line for each thing; nothing where none were asked for."""
+    if printed is None:
+        return []
+    lines = [f"print/{fault.path} was not made: {fault.words}" for fault in printed.failed]
+    lines += [f"removed print/{path}, which is no longer made" for path in printed.removed]
+    if left_out:
+        numbers = ", ".join(map(str, left_out[:_MOST_PLATES]))
+        more = f" and {len(left_out) - _MOST_PLATES} more" if len(left_out) > _MOST_PLATES else ""
+        lines.append(
+            f"left out {count_things(len(left_out), 'plate')} without artwork that can be used: {numbers}{more}"
+        )
+    if printed.made or printed.kept:
+        made, kept = len(printed.made), len(printed.kept)
+        lines.append(f"print/: {count_things(made, 'file')} made, {count_things(kept, 'file')} as before")
+    return lines
 
 
 def count_things(number: int, noun: str, plural: str = "") -> str:

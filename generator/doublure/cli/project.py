@@ -13,7 +13,13 @@ import click
 
 from doublure import errands
 from doublure.cli.app import DONE, WRONG_INPUT, describe_commands, say
-from doublure.cli.printing import count_problems, print_json, problems_as_json
+from doublure.cli.printing import (
+    count_problems,
+    describe_printed,
+    print_json,
+    printed_as_json,
+    problems_as_json,
+)
 from doublure.errors import JournalRejected
 from doublure.problems import Problem
 
@@ -57,18 +63,22 @@ def check(as_json: bool) -> int:
 
 
 @click.command()
+@click.option("--no-print", "no_print", is_flag=True, help="Make no print files.")
 @click.option("--json", "as_json", is_flag=True, help="Print JSON.")
-def build(as_json: bool) -> int:
-    """Check the notes and build the site.
+def build(no_print: bool, as_json: bool) -> int:
+    """Check the notes, build the site and make the print files.
 
-    The new site takes the place of the old one only when it is whole.
+    The new site takes the place of the old one only when it is whole. Print files go to print/, and only those
+    are made anew whose notes or artwork have changed. A plate whose artwork cannot be used is left out; the
+    others are made, and the exit status is 1.
     """
     from doublure import pipeline
 
     root = errands.find_project(Path.cwd())
     try:
         commands = tuple(pipeline.CommandPage(*row) for row in describe_commands())
-        report = pipeline.build_site(root, commands=commands, progress=_be_silent if as_json else say)
+        progress = _be_silent if as_json else say
+        report = pipeline.build_site(root, commands=commands, progress=progress, with_print=not no_print)
     except JournalRejected as rejected:
         if as_json:
             print_json({"site": None, "pages": 0, **problems_as_json(rejected.problems)})
@@ -77,11 +87,15 @@ def build(as_json: bool) -> int:
         say("the site was not built; an earlier one is as it was")
         return WRONG_INPUT
     if as_json:
-        print_json({"site": str(report.site), "pages": report.pages, **problems_as_json(report.problems)})
-        return DONE
-    _say_problems(report.problems)
-    click.echo(f"{report.site / 'index.html'} ({report.pages} pages)")
-    return DONE
+        printed = {"print": printed_as_json(report.printed, report.left_out)}
+        site = {"site": str(report.site), "pages": report.pages}
+        print_json({**site, **printed, **problems_as_json(report.problems)})
+    else:
+        _say_problems(report.problems)
+        for line in describe_printed(report.printed, report.left_out):
+            say(line)
+        click.echo(f"{report.site / 'index.html'} ({report.pages} pages)")
+    return DONE if report.is_whole else WRONG_INPUT
 
 
 def _say_problems(problems: Iterable[Problem]) -> None:

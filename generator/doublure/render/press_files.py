@@ -1,6 +1,6 @@
-"""The print files of a book's plates: which plate is on which page, with its words, correction and turn.
+"""The print files of a book: which plate is on which page, with its words, correction and turn; bench sheets.
 
-In: Workings. Out: PlateFile values. Never: pixels, PDF (render/pdf), where files lie.
+In: Workings. Out: PlateFile and SceneFile values. Never: pixels, PDF (render/pdf), where files lie.
 """
 
 from __future__ import annotations
@@ -8,13 +8,20 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+from doublure.errors import DomainError
+from doublure.render.bench.kit_sheets import kit_scenes
+from doublure.render.bench.paper import paper_for
+from doublure.render.bench.plan_sheets import plan_scenes
+from doublure.render.bench.target_sheet import target_scenes
 from doublure.render.pdf.plates import PdfPlate
 from doublure.render.plate_labels import label_page, label_plate, say_correction
+from doublure.render.scene import Scene
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.affine import IDENTITY
 from doublure.trade.press.records import PressPlan, PressPlate, PressStack
 from doublure.trade.press.run import BACKS, FRONTS, lay_pile, number_pages
 from doublure.trade.press.run_records import PrinterSpec
+from doublure.trade.press.target import design_target
 from doublure.workings.all import Workings
 from doublure.workings.press_records import PressWorking
 
@@ -32,6 +39,7 @@ class PlateFile:
         document: Title of the document.
         pages: Its pages.
         duplex: What the print dialogue is to begin with.
+        note: A few more words about it, "" for none.
     """
 
     name: str
@@ -39,11 +47,71 @@ class PlateFile:
     document: str
     pages: tuple[PdfPlate, ...]
     duplex: str
+    note: str = ""
 
     @property
     def masters(self) -> tuple[str, ...]:
         """Masters that it shows, each once."""
         return tuple(dict.fromkeys(master for page in self.pages for master in page.plate.masters))
+
+
+@dataclass(frozen=True, slots=True)
+class SceneFile:
+    """A print file of drawings.
+
+    Attributes:
+        name: Name of the file without its ending.
+        title: What it is called on a page.
+        about: "run", "register" or "kit".
+        document: Title of the document.
+        scenes: Its pages.
+    """
+
+    name: str
+    title: str
+    about: str
+    document: str
+    scenes: tuple[Scene, ...]
+
+
+def list_plan_files(work: Workings) -> tuple[SceneFile, ...]:
+    """Return the hand-feed plan; () while there is no run."""
+    scenes = plan_scenes(work)
+    document = f"{work.replica.replica.title}: hand-feed plan"
+    return (SceneFile("plan", "Hand-feed plan", "run", document, scenes),) if scenes else ()
+
+
+def list_target_files(work: Workings) -> tuple[SceneFile, ...]:
+    """Return the register target for the sheet of the book; () for a sheet that is too small or large for one."""
+    width, height = _find_sheet(work)
+    try:
+        target = design_target(width, height)
+    except DomainError:
+        return ()
+    turned = lay_pile(work.press.printer, width, height)[1].page_turned
+    document = f"Register target, {width:g} × {height:g} mm"
+    return (
+        SceneFile("target", "Register target", "register", document, target_scenes(target, turned=turned)),
+    )
+
+
+def list_kit_files(work: Workings) -> tuple[SceneFile, ...]:
+    """Return the paper kit."""
+    document = f"{work.replica.replica.title}: paper kit"
+    return (SceneFile("paper-kit", "Paper kit", "kit", document, kit_scenes(work)),)
+
+
+def _find_sheet(work: Workings) -> tuple[float, float]:
+    """Return the sheet that is printed, as it lies; an A4 or Letter one where none is known."""
+    if work.press.plan is not None:
+        return work.press.plan.layout.sheet_width_mm, work.press.plan.layout.sheet_height_mm
+    book = work.replica.book
+    stock = work.replica.stocks.get(book.stock) if book is not None else None
+    sheet = (book.press.sheet if book is not None else None) or (stock.sheet if stock is not None else None)
+    if sheet is not None:
+        return sheet.width_mm.value, sheet.height_mm.value
+    paper = paper_for(work.replica.replica.units)
+    return paper.width_mm, paper.height_mm
 
 
 def list_plate_files(work: Workings) -> tuple[PlateFile, ...]:
@@ -69,10 +137,16 @@ def list_plate_files(work: Workings) -> tuple[PlateFile, ...]:
             document=f"{replica.title}: {_TITLES[name].lower()}",
             pages=pages,
             duplex=_duplex(press.printer),
+            note="" if name == FRONTS else _say_corrected(press),
         )
         for name, pages in files.items()
         if pages
     )
+
+
+def _say_corrected(press: PressWorking) -> str:
+    is_corrected = press.register is not None and press.register.fit is not None
+    return "backs corrected" if is_corrected else "backs not corrected, no readings yet"
 
 
 def _duplex(printer: PrinterSpec) -> str:
