@@ -24,6 +24,7 @@ from doublure.store.artwork import (
     load_stream,
     prepare_streams,
 )
+from doublure.store.artwork_tiff import decode_loudly
 from doublure.store.cache import Cache
 from needs import find_tool, needs
 
@@ -397,6 +398,23 @@ class TestFaults:
         fault = fault_of(root, bytes(content))
         assert fault.reason == "torn"
         assert capfd.readouterr() == ("", "")
+
+    @pytest.mark.parametrize("compression", ["tiff_lzw", "tiff_adobe_deflate"])
+    def test_damaged_data_of_other_codings(
+        self, compression: str, root: Path, capfd: pytest.CaptureFixture[str]
+    ) -> None:
+        content = bytearray(samples.encode(COLOUR, "TIFF", compression=compression))
+        for at in range(400, 430):
+            content[at] ^= 0xFF
+        assert fault_of(root, bytes(content)).reason == "torn"
+        assert capfd.readouterr() == ("", "")
+
+    def test_what_others_say_meanwhile_is_passed_on(self, capfd: pytest.CaptureFixture[str]) -> None:
+        content = samples.g4_tiff(BILEVEL)
+        image = Image.open(io.BytesIO(content))
+        image.load = lambda: os.write(2, b"word of another\n")  # type: ignore[method-assign,assignment,return-value]
+        decode_loudly(image, content)
+        assert capfd.readouterr().err == "word of another\n"
 
     def test_cmyk(self, root: Path) -> None:
         image = Image.new("CMYK", (10, 10), (1, 2, 3, 4))

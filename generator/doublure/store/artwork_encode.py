@@ -9,13 +9,12 @@ PNG of 8-bit greys or RGB without interlacing and without anything clear.
 from __future__ import annotations
 
 import io
-import zlib
 
 from PIL import Image
 
 from doublure.model.artwork import ArtworkStream
 from doublure.store.artwork_pixels import is_srgb, walk_png
-from doublure.store.artwork_tiff import find_strip
+from doublure.store.artwork_tiff import find_strip, inflated_length
 from doublure.store.picture_pixels import orientation
 
 #: Zlib's level for what has to be encoded: higher ones take many times the time for a percent.
@@ -91,21 +90,7 @@ def _copy_png(content: bytes, image: Image.Image, pixels: Image.Image) -> bytes 
         return None
     data = _picture_data(content)
     rows = pixels.height * (1 + pixels.width * len(pixels.getbands()))
-    return data if _unpacked_length(data) == rows else None
-
-
-def _unpacked_length(data: bytes) -> int:
-    """Return how many bytes whole Flate data hold, in little memory; -1 where they are damaged or not all."""
-    unpacker, length, rest = zlib.decompressobj(), 0, data
-    try:
-        while not unpacker.eof:
-            part = unpacker.decompress(rest, 1 << 20)
-            if not part and not unpacker.unconsumed_tail and not unpacker.eof:
-                return -1
-            length, rest = length + len(part), unpacker.unconsumed_tail
-    except zlib.error:
-        return -1
-    return -1 if unpacker.unused_data else length
+    return data if inflated_length(data) == rows else None
 
 
 def _copy_jpeg(content: bytes, sha256: str, image: Image.Image) -> ArtworkStream | None:

@@ -108,7 +108,7 @@ def decode_artwork(content: bytes, image: Image.Image, as_is: bool = False) -> I
     turn = orientation(image)
     try:
         if image.format == "TIFF":
-            decode_loudly(image)
+            decode_loudly(image, content)
         else:
             image.load()
         pixels = _on_white(image)

@@ -7,16 +7,19 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import sys
 import tempfile
 import threading
+import zlib
 from dataclasses import dataclass
 from typing import Any
 
 from PIL import Image
 
-#: Fax codings (TIFF 6.0, section 11 and the tag Compression; from memory).
-_FAX = ("group3", "group4", "tiff_ccitt")
+#: How lines begin by which libtiff complains of anything, and of the picture data in particular.
+_COMPLAINT = re.compile(r"_?TIFF\w*:|MissingRequired:|tempfile\.tif:|(Fax|LZW|ZIP|JPEG|PackBits)\w*:")
+_OF_DATA = re.compile(r"tempfile\.tif:|(Fax|LZW|ZIP|JPEG|PackBits)\w*:")
 _one_listener = threading.Lock()
 
 
@@ -40,23 +43,56 @@ class FaxStrip:
     black_is_1: bool
 
 
-def decode_loudly(image: Image.Image) -> None:
-    """Decode a TIFF, and fail where fax data are damaged.
+def decode_loudly(image: Image.Image, content: bytes) -> None:
+    """Decode a TIFF, and fail where its data are damaged.
 
-    The fax decoder of libtiff goes on after damage and says so on the error channel alone. So that channel
-    is listened to while it works, one file at a time; what others write meanwhile is passed on.
+    The decoders of libtiff, above all that of fax data, may go on after damage and say so on the error channel
+    alone. So that channel is listened to while they work, one file at a time; what others write meanwhile is
+    passed on. Flate data are held against their own check sum, which libtiff may leave unread.
+
+    Args:
+        image: Opened by Pillow.
+        content: The file.
 
     Raises:
         TornTiffError: There are damaged codes.
         OSError: As Pillow raises it.
     """
-    if image.info.get("compression") not in _FAX:
+    if image.info.get("compression") == "raw":  # Pillow reads it by itself
         image.load()
         return
+    if image.info.get("compression") in ("tiff_deflate", "tiff_adobe_deflate"):
+        _check_flate(image, content)
     with _one_listener:
         complaints = _listen_while_loading(image)
     if complaints:
         raise TornTiffError(complaints[0])
+
+
+def _check_flate(image: Image.Image, content: bytes) -> None:
+    tags: Any = getattr(image, "tag_v2", {})
+    for starts, counts in ((273, 279), (324, 325)):  # strips, tiles
+        for start, count in zip(tags.get(starts, ()), tags.get(counts, ()), strict=True):
+            if count and inflated_length(content[start : start + count], alone=False) < 0:
+                raise TornTiffError("damaged Flate data")
+
+
+def inflated_length(data: bytes, alone: bool = True) -> int:
+    """Return how many bytes whole Flate data hold, in little memory.
+
+    Returns:
+        -1 where they are damaged, cut short, or (with `alone`) followed by anything.
+    """
+    unpacker, length, rest = zlib.decompressobj(), 0, data
+    try:
+        while not unpacker.eof:
+            part = unpacker.decompress(rest, 1 << 20)
+            if not part and not unpacker.unconsumed_tail and not unpacker.eof:
+                return -1
+            length, rest = length + len(part), unpacker.unconsumed_tail
+    except zlib.error:
+        return -1
+    return -1 if alone and unpacker.unused_data else length
 
 
 def _listen_while_loading(image: Image.Image) -> list[str]:
@@ -76,10 +112,10 @@ def _listen_while_loading(image: Image.Image) -> list[str]:
             os.close(kept)
             heard.seek(0)
             lines = heard.read().decode("utf-8", "replace").splitlines(keepends=True)
-            others = "".join(line for line in lines if not line.startswith(("Fax", "TIFF")))
+            others = "".join(line for line in lines if not _COMPLAINT.match(line))
             if others:
                 sys.stderr.write(others)
-    return [line.strip() for line in lines if line.startswith(("Fax", "TIFF"))]
+    return [line.strip() for line in lines if _OF_DATA.match(line)]
 
 
 def find_strip(image: Image.Image, content: bytes) -> FaxStrip | None:
