@@ -227,6 +227,10 @@ def _describe(
         plates=len(plates),
         stacks=len(stacks),
         turned_pages=sum(shift(page) % 2 for page in range(1, len(spec.masters) + 1)),
+        pages_in_gatherings=tuple(
+            tuple(max(page, 0) for page in filling[begin : begin + 4 * number])
+            for begin, number in zip(begins, pairs, strict=True)
+        ),
     )
 
 

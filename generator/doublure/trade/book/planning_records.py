@@ -139,6 +139,8 @@ class GatheringPlan:
         plates: Distinct plates that print something.
         stacks: Distinct sheets.
         turned_pages: Pages of the sequence that change from recto to verso, or back, by the blanks put in.
+        pages_in_gatherings: For each gathering the pages on its folded leaves in reading order, numbered as given;
+            0 for a blank put in.
     """
 
     sheets_in_gatherings: tuple[int, ...]
@@ -151,6 +153,7 @@ class GatheringPlan:
     plates: int
     stacks: int
     turned_pages: int
+    pages_in_gatherings: tuple[tuple[int, ...], ...]
 
     @property
     def blanks(self) -> int:
