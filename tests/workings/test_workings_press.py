@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.trade.book.gatherings import Side
+from doublure.trade.making.bill import BookNeed
 from doublure.trade.press.records import Folding
 from doublure.trade.press.register.records import CrossoverMisfit, SeatReading
 from doublure.workings.all import Workings, work_up
@@ -467,3 +470,94 @@ def test_a_register_needs_no_book() -> None:
     assert register is not None
     assert register.is_tried
     assert work("", **DESK).press.register is None
+
+
+# Crossovers.
+
+CROSSING = {**MASTERS, "masters/one.md": note(artwork="artwork/one.png", crossover="two")}
+
+
+def crossing(at: int, more: str = "", **files: str) -> Workings:
+    """Work up 16 pages in one gathering, with artwork across the gutter from an even page to the next."""
+    book = BOOK.replace(SEQUENCE, f"sequence: [{{blank: {at - 1}}}, one, two, {{blank: {15 - at}}}]\n")
+    return work(book.replace("2 sheets", "4 sheets") + more, **{**CROSSING, **files})
+
+
+def test_a_spread_in_the_middle_always_meets() -> None:
+    found = crossing(8)
+    (one,) = found.press.crossovers
+    assert (one.left_page, one.right_page, one.tolerance_mm) == (8, 9, 1.6)
+    assert (one.mean_dx_mm, one.mean_dy_mm, one.failing_share) == (0, 0, 0)
+    assert found.press.failing_sheets == 0
+
+
+def test_artwork_across_the_gutter_is_not_moved_for_the_creep() -> None:
+    found = crossing(8, "creep: {rule: one caliper, step: 0.1 mm}\n")
+    assert found.press.plan is not None
+    shifts = {page.master: page.creep_shift_mm for plate in found.press.plan.plates for page in plate.pages}
+    assert (shifts["one"], shifts["two"]) == (0, 0)
+    assert found.press.crossovers[0].mean_dx_mm == 0
+
+
+def test_a_spread_on_two_sheets_fails_now_and_then_and_costs_spares() -> None:
+    found = crossing(6, replica=REPLICA.replace("6", "40"))
+    (one,) = found.press.crossovers
+    (before,) = found.press.crossovers_before
+    assert not one.is_tried
+    assert 0 < one.failing_share < 1
+    # A printer that nobody has read has no correction to make it better or worse.
+    assert before.p95_mm == one.p95_mm
+    assert found.press.failing_sheets == pytest.approx(one.failing_share)
+    run = found.press.run
+    assert run is not None
+    expected = math.ceil(40 * one.failing_share)
+    # Page 6 is on the back of the third sheet, so that sheet is printed again, and the bill buys it.
+    assert {stack.sheets: stack.spares for stack in run.stacks} == {
+        ((1, 1), (1, 2)): 0,
+        ((1, 3),): expected,
+        ((1, 4),): 0,
+    }
+    assert (found.bill.failing_sheets, found.bill.sheets_on_top, found.bill.failing_tried) == (
+        expected,
+        expected,
+        False,
+    )
+    assert found.bill.bill is not None
+    assert found.bill.bill.stocks[0].lines[0].need == BookNeed("book", "laid", 4, 40, 0, 1, expected)
+
+
+def test_the_maker_s_own_tolerance_is_held_against() -> None:
+    strict = crossing(6, replica=REPLICA + "tolerances: {crossover: 0.8 mm}\n").press.crossovers[0]
+    usual = crossing(6).press.crossovers[0]
+    assert (strict.tolerance_mm, usual.tolerance_mm) == (0.8, 1.6)
+    assert strict.failing_share > usual.failing_share
+
+
+def test_the_correction_takes_away_what_the_printer_does_to_the_backs() -> None:
+    # The back lies 0.9 mm too low, and only one half of the spread is on a back.
+    read = READ.replace("0.40 mm right, 0.30 mm down", "0 mm right, 0.90 mm down")
+    sheets = {f"register/{name}.yml": f"title: {name}\n{read}" for name in ("one", "two", "three")}
+    found = crossing(6, **DESK, **sheets).press
+    (before,), (after,) = found.crossovers_before, found.crossovers
+    assert abs(before.mean_dy_mm) == pytest.approx(0.9)
+    assert after.mean_dy_mm == pytest.approx(0, abs=1e-9)
+    assert after.failing_share < before.failing_share
+
+
+def test_two_leaf_pairs_of_one_quarto_sheet_are_knocked_up_as_one() -> None:
+    quarto = "press: {folding: quarto, sheet: 297 x 420 mm}\n"
+    folio = BOOK.replace(SEQUENCE, "sequence: [blank, one, two, {blank: 5}]\n")
+    (apart,) = work(folio, **CROSSING).press.crossovers
+    (once,) = work(folio.replace("2 sheets", "1 sheet") + quarto, **CROSSING).press.crossovers
+    # Pages 2 and 3 of a quarto are on one sheet, and of a folio on two.
+    assert "knock-up" in {part.name for part in apart.parts}
+    assert "knock-up" not in {part.name for part in once.parts}
+
+
+def test_a_half_on_a_leaf_tipped_in_is_predicted_too() -> None:
+    book = BOOK.replace(
+        SEQUENCE, "sequence: [blank, one, {tipped: {first: two, second: blank}}, {blank: 6}]\n"
+    )
+    (one,) = work(book, **CROSSING).press.crossovers
+    assert (one.left_page, one.right_page) == (2, 3)
+    assert one.p95_mm > 0

@@ -131,6 +131,9 @@ def _plan(replica: Replica, book: BookWorking | None) -> _Planned:
         rtl=note.right_to_left,
         creep_steps=steps,
         creep_step_mm=step_mm,
+        held_pages=frozenset(
+            page.page for one in book.crossovers for page in (one.place.left, one.place.right)
+        ),
         bleed_mm=note.press.bleed_mm,
         collation=note.press.collation,
         grain_along=_grain_along(note.press.grain, sheet, stock),
