@@ -29,6 +29,31 @@ def student_quantile(share: float, degrees: float) -> float:
     return float(ndtri(share) if math.isinf(degrees) else stdtrit(degrees, share))
 
 
+def count_degrees(trace_square: float, square_trace: float, degrees: int, most: int) -> float:
+    """Return the degrees of freedom of a sum of estimated variances: from once to `most` times those of each.
+
+    For the trace of A, n·A being a Wishart matrix of n degrees of freedom and mean n·B, Welch and Satterthwaite
+    give n·(trace B)²/trace(B²). Both are estimated without bias from those of A, whose means are
+    (trace B)² + 2 trace(B²)/n and (1 + 1/n) trace(B²) + (trace B)²/n.
+
+    Args:
+        trace_square: (trace A)².
+        square_trace: trace(A²).
+        degrees: n, at least 1.
+        most: How many variances there are.
+
+    Source:
+        Moments of a Wishart matrix: any handbook of multivariate analysis, from memory.
+    """
+    if square_trace <= 0:
+        return degrees
+    shrink = 1 + 1 / degrees - 2 / degrees**2
+    square = (square_trace - trace_square / degrees) / shrink if degrees > 1 else square_trace
+    whole = trace_square - 2 * square / degrees
+    ratio = whole / square if square > 0 else most
+    return degrees * min(max(ratio, 1.0), most)
+
+
 def prediction_half(square: float, noise: float, count: int, share: float = 0.95) -> float:
     """Return half the width of the interval of a new sheet's true misfit about the mean of those read.
 

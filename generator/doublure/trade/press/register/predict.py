@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from doublure.errors import DomainError
 from doublure.trade.press.register import assumed
-from doublure.trade.press.register.distributions import prediction_half, student_quantile
+from doublure.trade.press.register.distributions import count_degrees, prediction_half, student_quantile
 from doublure.trade.press.register.plane import PlaneError, length_below
 from doublure.trade.press.register.records import MachineFit, Misfit, SheetFit
 from doublure.trade.press.register.spread import relate_points
@@ -174,25 +174,10 @@ def _predict_read(fit: MachineFit, point: tuple[float, float]) -> _Prediction:
         xx_mm2=(half_x / student) ** 2,
         xy_mm2=correlation * half_x * half_y / student**2,
         yy_mm2=(half_y / student) ** 2,
-        plane_degrees=_count_degrees(xx, xy, yy, count - 1),
+        plane_degrees=count_degrees((xx + yy) ** 2, xx * xx + 2 * xy * xy + yy * yy, count - 1, 2),
         degrees=count - 1,
         mean_mm2=(max(xx, noise_xx) + max(yy, noise_yy)) / count,
     )
-
-
-def _count_degrees(xx: float, xy: float, yy: float, degrees: int) -> float:
-    """Return the degrees of freedom of the sum of two estimated variances: once to twice those of each.
-
-    (trace)² / trace of the square, of the true covariance, times the degrees of each; the two are estimated
-    without bias from the same traces of the sample covariance.
-    """
-    first, second = (xx + yy) ** 2, xx * xx + 2 * xy * xy + yy * yy
-    if second <= 0:
-        return degrees
-    square = (second - first / degrees) / (1 + 1 / degrees - 2 / degrees**2) if degrees > 1 else second
-    whole = first - 2 * square / degrees
-    ratio = whole / square if square > 0 else 2.0
-    return degrees * min(max(ratio, 1.0), 2.0)
 
 
 def _predict_assumed(fit: MachineFit | None, point: tuple[float, float]) -> _Prediction:
