@@ -27,11 +27,12 @@ SEVERITIES = ("light", "middle", "heavy")
 PAGES_EACH = 20
 KINDS = ("set", "written", "drawn")
 
-WORDS = (
+_TEXT = (
     "tide ebb flood slack neap spring datum fathom sounding gauge lead line chart mark buoy beacon bank bar shoal "
     "reach mud sand shell gravel weed foam swell wind south west north east by half quarter past noon dawn stood "
     "fell rose turned at the of in on and with no we to from a it was is not seen boat rope staff post jetty light"
-).split()  # noqa: SIM905
+)
+WORDS = _TEXT.split()
 HERSHEY = (
     cv2.FONT_HERSHEY_SIMPLEX,
     cv2.FONT_HERSHEY_DUPLEX,
