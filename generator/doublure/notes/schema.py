@@ -140,7 +140,7 @@ _BOOK = _kind(
               "{rule: one caliper, step: 0.1 mm}"),
         Field("press", PRESS, "How the sheets are printed and folded.",
               "{folding: quarto, sheet: 420 x 297 mm, printer: bench-laser, collation: yes}"),
-        Field("choose", CHOOSE, "What gatherings are to be proposed by; they are shown beside those above.",
+        Field("choose", CHOOSE, "What gatherings are wanted; they are proposed beside those above, and used where there are none above.",
               "{sheets: 3 to 5, blanks: gatherings, most_blanks: 4}"),
         Field("printing", WORDS, "How the sheets are printed.", "Laser printer, fed by hand"),
         Field("sewing", WORDS, "How the gatherings are sewn.", "Two tapes, five stations"),
