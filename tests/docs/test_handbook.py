@@ -43,6 +43,7 @@ METHODS = {
     "wording": ("signs",),
     "book": ("gatherings", "imposition", "plates", "crossovers", "creep", "thickness"),
     "press": ("folding", "plates", "marks", "artwork"),
+    "planning": ("wishes", "weight", "fewest-plates", "no-plan"),
     "paper": ("weights", "bulk", "matching-formats", "named-sizes"),
     "materials": ("pieces-from-a-sheet", "spares", "the-bill", "sums-of-the-log", "resolution"),
 }

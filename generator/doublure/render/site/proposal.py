@@ -5,6 +5,8 @@ In: SiteContext. Out: blocks of a page; tables. Never: planning, computing.
 
 from __future__ import annotations
 
+from typing import Any
+
 from doublure.render.draw.figures import plain
 from doublure.render.draw.plan_strips import Arch, PlanArch, PlanGathering, PlanStrip, draw_plan_strips
 from doublure.render.html import Html, Link, escape_text, render_working
@@ -161,7 +163,7 @@ def _name(ctx: SiteContext, one: PlannedCrossover) -> str:
 
 def proposal_table(frame: PageFrame, work: ProposalWorking) -> Table:
     """Return the figures of the present plan and of the proposal; no rows where there is none."""
-    rows = []
+    rows: list[tuple[Any, ...]] = []
     if work.proposal is not None:
         plans = [("proposed", work.proposal.plan)]
         if work.proposal.present is not None:
@@ -181,9 +183,12 @@ def proposal_table(frame: PageFrame, work: ProposalWorking) -> Table:
             )
             for name, plan in plans
         ]
-    decimals = 0
-    if any(value != round(value) for row in rows for value in row[3:6]):
-        decimals = 2
+    decimals = 2 if any(value != round(value) for row in rows for value in row[3:6]) else 0
+    weights = [("weight_centred", "in the middle"), ("weight_total", "of all")]
+    if any(row[4] for row in rows):
+        weights.insert(1, ("weight_one_side", "on one side"))
+    else:
+        rows = [(*row[:4], *row[5:]) for row in rows]
     return Table(
         name="gathering_proposal",
         caption="The plans beside each other",
@@ -191,21 +196,10 @@ def proposal_table(frame: PageFrame, work: ProposalWorking) -> Table:
             Column("plan", "Plan"),
             Column("gatherings", "Gatherings", numeric=True),
             Column("sheets", "Sheets", numeric=True),
-            Column(
-                "weight_centred",
-                "in the middle",
-                numeric=True,
-                decimals=decimals,
-                group="Weight of crossovers",
+            *(
+                Column(key, title, numeric=True, decimals=decimals, group="Weight of crossovers")
+                for key, title in weights
             ),
-            Column(
-                "weight_one_side",
-                "on one side",
-                numeric=True,
-                decimals=decimals,
-                group="Weight of crossovers",
-            ),
-            Column("weight_total", "of all", numeric=True, decimals=decimals, group="Weight of crossovers"),
             Column("plates", "Plates", numeric=True),
             Column("stacks", "Stacks", numeric=True),
             Column("blanks", "Blanks put in", numeric=True),
