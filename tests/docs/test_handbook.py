@@ -43,6 +43,7 @@ METHODS = {
     "wording": ("signs",),
     "book": ("gatherings", "imposition", "plates", "crossovers", "creep", "thickness"),
     "press": ("folding", "plates", "marks", "artwork"),
+    "register": ("fit", "prediction", "correction", "crossovers"),
     "planning": ("wishes", "weight", "fewest-plates", "no-plan"),
     "paper": ("weights", "bulk", "matching-formats", "named-sizes"),
     "materials": ("pieces-from-a-sheet", "spares", "the-bill", "sums-of-the-log", "resolution"),
@@ -189,6 +190,8 @@ def test_predictions_about_paper_say_that_nobody_tried_them() -> None:
     """Creep, thickness and the bill say so in their own section."""
     for anchor in ("creep", "thickness"):
         assert "not yet tried on paper" in read("methods/book").sections[anchor].lower()
+    for name in ("methods/press", "methods/register"):
+        assert "not yet tried on paper" in read(name).text.lower()
     assert "not yet tried on paper" in read("methods/materials").sections["the-bill"].lower()
 
 

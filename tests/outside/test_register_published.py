@@ -141,8 +141,8 @@ def test_fits_are_those_of_scipys_least_squares(model: FitModel, seed: int) -> N
 
 
 def test_umeyamas_example() -> None:
-    """1991, section IV: R = [.832 .555; -.555 .832], c = .721, t = (-.8, .4); three figures each, from memory; the mean squared
-    error, 0.5333, is recomputed."""
+    """1991, section IV: R = [.832 .555; -.555 .832], c = .721, t = (-.8, .4); three figures each, from memory; the
+    mean squared error, 0.5333, is recomputed."""
     ours = fit_sheet(read([(0, 0), (100, 0), (0, 200)], [(0, 0), (-100, 0), (0, 200)]), FitModel.SIMILARITY)
     scale = math.hypot(ours.map.xx, ours.map.yx)
     assert scale == pytest.approx(0.721, abs=5e-4)
