@@ -155,6 +155,7 @@ class _Strip:
         ends = [lines[first + number].end_x_mm for number in range(count)]
         centre = (ends[0] + ends[-1]) / 2
         room = abs(ends[-1] - ends[0]) + between_mm(row.pitch_mm) - 0.8
+        room = min(room, 2 * centre, 2 * (self.width - centre))
         words = counted(one.sheets, "sheet")
         shown = words if text_width_mm(words, _LABEL_MM, bold=True) <= room else str(one.sheets)
         items.append(Text(centre, label_y, shown, _LABEL_MM, Anchor.MIDDLE, bold=True))
