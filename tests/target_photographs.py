@@ -41,11 +41,12 @@ class Shot:
         cloud: Standard deviation of the paper's formation, share of the light.
         veil: Light from before the sheet, share.
         slope: Fall of the light from one end of the sheet to the other, share.
+        corners: Fall of the light to the picture's corners, in the lens.
         caliper_mm, depth: Thickness, and which share of it shows as a shift in an oblique view.
         from_back: Photographed from the side of the back.
         surround: Brightness round the sheet, 1 that of the paper; under 1 dark.
         off_mm: Where the camera points, from the middle of the sheet.
-        sharp_edge: Paper seat: shift and turn (rad) of the sheet's outline against the print.
+        seat: How far the print is shifted (mm) and turned (rad) on its sheet.
         jpeg: Quality; 0 for none.
         margin: Picture's size over the sheet's.
     """
@@ -65,6 +66,7 @@ class Shot:
     cloud: float = 0.03
     veil: float = 0.03
     slope: float = 0.25
+    corners: float = 0.2
     caliper_mm: float = 0.1
     depth: float = 0.5
     from_back: bool = False
@@ -102,7 +104,11 @@ class _Camera:
         scale = shot.ppi / 25.4
         # The picture holds the sheet as it is spun and tilted.
         corners = np.array(
-            [(sx * target.sheet_width_mm / 2, sy * target.sheet_height_mm / 2, 0.0) for sx in (-1, 1) for sy in (-1, 1)]
+            [
+                (sx * target.sheet_width_mm / 2, sy * target.sheet_height_mm / 2, 0.0)
+                for sx in (-1, 1)
+                for sy in (-1, 1)
+            ]
         )
         mirror = np.diag([-1.0, 1.0, -1.0]) if shot.from_back else np.eye(3)
         turn_z = _about_z(spin)
@@ -155,12 +161,22 @@ def _about_x(angle: float) -> NDArray[np.float64]:
 
 
 class Printed:
-    """Rasters of the two sides of a target as meant, seen from the front; drawn once, used for many shots."""
+    """Rasters of the two sides of a target as meant, seen from the front; drawn once, used for many shots.
 
-    def __init__(self, target: Target) -> None:
+    Args:
+        target: The target.
+        pages: Rasters of a front and a back printed elsewhere, RASTER samples a mm, 255 where there is ink, the
+            back as seen from the back; None to draw them here.
+    """
+
+    def __init__(
+        self, target: Target, pages: tuple[NDArray[np.uint8], NDArray[np.uint8]] | None = None
+    ) -> None:
         self.target = target
-        self.front = self._draw(True)
-        self.back = self._draw(False)
+        if pages is None:
+            self.front, self.back = self._draw(True), self._draw(False)
+        else:
+            self.front, self.back = pages[0], np.ascontiguousarray(pages[1][:, ::-1])
 
     def _draw(self, front: bool) -> NDArray[np.uint8]:
         t = self.target
@@ -197,7 +213,9 @@ class Printed:
         half_w, half_h = t.sheet_width_mm / 2, t.sheet_height_mm / 2
 
         def line(x1: float, y1: float, x2: float, y2: float, width: float) -> None:
-            points = [(round((x + half_w) * RASTER), round((y + half_h) * RASTER)) for x, y in ((x1, y1), (x2, y2))]
+            points = [
+                (round((x + half_w) * RASTER), round((y + half_h) * RASTER)) for x, y in ((x1, y1), (x2, y2))
+            ]
             cv2.line(ink, points[0], points[1], 255, max(1, round(width * RASTER)), cv2.LINE_AA)
 
         def words(text: str, x: float, y: float, size: float, mirrored: bool = False) -> None:
@@ -261,7 +279,7 @@ def photograph(printed: Printed, shot: Shot, seed: int) -> Photograph:
         light[top : top + count] = fine.reshape(count, samples, camera.width, samples).mean(axis=(1, 3))
     v, u = np.mgrid[0 : camera.height, 0 : camera.width].astype(np.float32)
     away = np.hypot(u - camera.width / 2, v - camera.height / 2) / (camera.diagonal / 2)
-    light *= 1 - 0.2 * away**2  # the lens is darker at its corners
+    light *= 1 - shot.corners * away**2
     light = cv2.GaussianBlur(light, (0, 0), shot.lens_blur_px)
     light += rng.normal(0, 1, light.shape).astype(np.float32) * shot.noise * np.sqrt(np.clip(light, 0.02, 1))
     curve = np.clip(light, 0, 1) ** (1 / 2.2)
@@ -304,7 +322,11 @@ def _shine(
         back, undo.xx * xb + undo.xy * yb + undo.x_mm, undo.yx * xb + undo.yy * yb + undo.y_mm, half_w, half_h
     )
     grain = cv2.remap(
-        cloud, (x + half_w) * 2 - 0.5, (y + half_h) * 2 - 0.5, cv2.INTER_LINEAR, borderMode=cv2.BORDER_REPLICATE
+        cloud,
+        (x + half_w) * 2 - 0.5,
+        (y + half_h) * 2 - 0.5,
+        cv2.INTER_LINEAR,
+        borderMode=cv2.BORDER_REPLICATE,
     )
     lamp = 0.72 * (1 - shot.slope * (x / (2 * half_w) * 0.6 + y / (2 * half_h) * 0.8)).astype(np.float32)
     paper = lamp * (1 + grain) * (1 - shot.front_ink * ink_front) * (1 - shot.back_ink * ink_back) + shot.veil

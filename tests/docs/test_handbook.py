@@ -45,6 +45,7 @@ METHODS = {
     "press": ("folding", "plates", "marks", "artwork"),
     "register": ("fit", "prediction", "correction", "crossovers"),
     "planning": ("wishes", "weight", "fewest-plates", "no-plan"),
+    "target": ("printing-it", "by-eye", "against-the-light", "from-the-picture", "oblique", "seat", "how-well"),
     "paper": ("weights", "bulk", "matching-formats", "named-sizes"),
     "materials": ("pieces-from-a-sheet", "spares", "the-bill", "sums-of-the-log", "resolution"),
 }

@@ -25,6 +25,7 @@ HANDBOOK = (
     ("Register", "handbook/methods/register.md"),
     ("Reading the target", "handbook/methods/target.md"),
     ("The press", "handbook/methods/press.md"),
+    ("The register target", "handbook/methods/target.md"),
     ("Paper", "handbook/methods/paper.md"),
     ("Materials and log", "handbook/methods/materials.md"),
     ("Cautions", "handbook/cautions.md"),

@@ -264,7 +264,18 @@ def _fit_backs(
         fit = fit_shape(even, view, mark.x_mm + start[0], mark.y_mm + start[1], RING_OUTER_MM, RING_INNER_MM)
         if fit is not None and _is_good(fit) and _off(fit, mark.x_mm, mark.y_mm) < _MOST_OFF_MM:
             fits[i] = fit
-    return _without_strays(fits, target)
+    return _without_strays(_of_one_kind(fits), target)
+
+
+def _of_one_kind(fits: dict[int, ShapeFit]) -> dict[int, ShapeFit]:
+    """Leave out what is far fainter or less like a ring than most: a stain, or nothing."""
+    if not fits:
+        return fits
+    contrast = float(np.median([fit.contrast for fit in fits.values()]))
+    agreement = float(np.median([fit.agreement for fit in fits.values()]))
+    return {
+        i: fit for i, fit in fits.items() if fit.contrast > 0.4 * contrast and fit.agreement > 0.6 * agreement
+    }
 
 
 def _without_strays(fits: dict[int, ShapeFit], target: Target) -> dict[int, ShapeFit]:

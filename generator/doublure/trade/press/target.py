@@ -29,8 +29,10 @@ INSET_MM = 25.4
 FRONT_LINES_MM, BACK_LINES_MM, LINES_BESIDE = 2.0, 1.8, 4
 #: Lengths of a scale's lines, mm.
 SCALE_FRONT_MM, SCALE_BACK_MM = 2.8, 3.0
-#: How far a ruler at an edge reaches into the sheet.
+#: How far a ruler at an edge reaches into the sheet; how wide it is with its figures, and by how much the middle
+#: of that lies to the right of or below its line.
 RULER_MM = 15.0
+_RULER_WIDE_MM, _RULER_OFF_MM = 5.2, 1.2
 #: The solid discs without a ring: how far from the middle of the first pairs, towards the edge.
 CODE_STEP_MM = 13.4
 
@@ -281,25 +283,26 @@ def _place_scales(marks: tuple[TargetMark, ...]) -> tuple[EyeScale, ...]:
 def _place_rulers(
     width_mm: float, height_mm: float, columns: int, rows: int, pitch_x_mm: float, pitch_y_mm: float
 ) -> tuple[EdgeRuler, ...]:
-    """Two rulers an edge and side, between the marks, those of the two sides apart when seen through."""
+    """Two rulers an edge and side, one where there is no room, those of the two sides apart when seen through."""
     rulers: list[EdgeRuler] = []
     for edges, length, count, pitch in (
         ((Edge.HEAD, Edge.FOOT), width_mm, columns, pitch_x_mm),
         ((Edge.LEFT, Edge.RIGHT), height_mm, rows, pitch_y_mm),
     ):
-        # The middle of the free room between two marks, whose scales reach 8 mm to each side.
+        # Middles of the free room between two marks, whose scales reach 8.4 mm to each side.
         gaps = [INSET_MM - length / 2 + (gap + 0.5) * pitch for gap in range(count - 1)]
+        apart = _RULER_WIDE_MM / 2 + 0.2
         if count >= 5:
-            fronts, backs = (gaps[0], gaps[-1]), (gaps[1], gaps[-2])
+            fronts, backs = [gaps[0], gaps[-1]], [gaps[1], gaps[-2]]
+        elif pitch - 16.8 > 4 * apart:
+            fronts, backs = ([gaps[0] + off, gaps[-1] + off] for off in (-apart, apart))
         else:
-            apart = min(4.5, (pitch - 16) / 4)
-            fronts = (gaps[0] - apart, gaps[-1] - apart)
-            backs = (gaps[0] + apart, gaps[-1] + apart)
+            fronts, backs = gaps[:1], gaps[-1:]
         for edge in edges:
-            rulers += [EdgeRuler(Side.FRONT, edge, along) for along in fronts]
-            # Left and right of the back change places, seen through.
-            across = edge in (Edge.HEAD, Edge.FOOT)
-            rulers += [EdgeRuler(Side.BACK, edge, -along if across else along) for along in backs]
+            # Left and right of the back change places, seen through. A ruler's figures stand to one side.
+            sign = -1 if edge in (Edge.HEAD, Edge.FOOT) else 1
+            rulers += [EdgeRuler(Side.FRONT, edge, along - _RULER_OFF_MM) for along in fronts]
+            rulers += [EdgeRuler(Side.BACK, edge, sign * along - _RULER_OFF_MM) for along in backs]
     return tuple(rulers)
 
 
