@@ -48,7 +48,9 @@ def _read_entry(note: LogNote, things: Iterable[str], plan: PressPlan) -> Printe
         if (stacks := read_stacks(thing)) is not None:
             names_press = True
             known = [number for number in stacks[0] if number <= len(plan.stacks)]
-            targets.update(dict.fromkeys((number, f"{stacks[1]}s" if stacks[1] else side) for number in known))
+            targets.update(
+                dict.fromkeys((number, f"{stacks[1]}s" if stacks[1] else side) for number in known)
+            )
         elif (plate := read_plate(thing)) is not None:
             names_press = True
             targets.update(dict.fromkeys(_sides_with(plate, plan)))
