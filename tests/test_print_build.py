@@ -19,7 +19,7 @@ from PIL import Image, ImageDraw
 
 from doublure import pipeline
 from doublure.cli import run
-from doublure.printing import list_print_files, write_files
+from doublure.printing import list_print_files, publish_files, write_files
 from doublure.store.cache import Cache
 from doublure.store.print_files import PrintReport
 from doublure.workings.all import Workings, work_up
@@ -518,3 +518,17 @@ def test_a_damaged_cache_gives_the_same_files(project: Path) -> None:
     shutil.rmtree(project / "print")
     make(project)
     assert {name: (project / "print" / name).read_bytes() for name in made(project)} == before
+
+
+def test_artwork_that_changes_while_it_is_printed_leaves_its_file_out_and_says_so(project: Path) -> None:
+    write(project, "journal/replica.yml", FILES["journal/replica.yml"] + "publish: {print_files: yes}\n")
+    files = list_print_files(project, work(project)[0])
+    save(project, "title", "changed meanwhile")
+    cache = Cache.of_project(project)
+    published = [file.download.path for file in publish_files(files, cache)]
+    assert published == [f"print/{name}" for name in (PLATES[1], *REST)]
+    report = write_files(project, files, cache, lambda words: None)
+    (fault,) = report.failed
+    assert fault.path == PLATES[0]
+    assert "artwork/title.png" in fault.words
+    assert make(project).made == (PLATES[0],)

@@ -14,6 +14,7 @@ from importlib.metadata import version
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
+from doublure.errors import DoublureError
 from doublure.model.artwork import ArtworkFact
 from doublure.render.plan import Download
 from doublure.render.run_words import print_folder
@@ -83,11 +84,17 @@ def list_print_files(root: Path, work: Workings, journal: str = "journal") -> tu
 
 
 def publish_files(files: Iterable[PrintFile], cache: Cache) -> tuple[PublishedFile, ...]:
-    """Make those print files that lie in the site, or take them from the cache."""
+    """Make those print files that lie in the site, or take them from the cache.
+
+    One that cannot be made is not in the site; write_files says why.
+    """
     published = []
     for file in files:
         if file.may_publish:
-            content = cache.fetch_bytes(file.key, partial(_make_bytes, file))
+            try:
+                content = cache.fetch_bytes(file.key, partial(_make_bytes, file))
+            except DoublureError:
+                continue
             download = replace(file.download, size_bytes=len(content))
             published.append(PublishedFile(download, cache.get_path(file.key) or content))
     return tuple(published)
