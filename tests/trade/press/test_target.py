@@ -54,7 +54,7 @@ def ruler_box(target: Target, ruler_index: int) -> Block:
     ruler = target.rulers[ruler_index]
     half_w, half_h = target.sheet_width_mm / 2, target.sheet_height_mm / 2
     back = ruler.side is Side.BACK
-    low, high = ruler.along_mm - 1.4, ruler.along_mm + 3.8
+    low, high = ruler.along_mm - 1.4, ruler.along_mm + 4.6
     if ruler.edge in (Edge.HEAD, Edge.FOOT):
         if back:
             low, high = -high, -low

@@ -32,7 +32,7 @@ SCALE_FRONT_MM, SCALE_BACK_MM = 2.8, 3.0
 #: How far a ruler at an edge reaches into the sheet; how wide it is with its figures, and by how much the middle
 #: of that lies to the right of or below its line.
 RULER_MM = 15.0
-_RULER_WIDE_MM, _RULER_OFF_MM = 5.2, 1.2
+_RULER_WIDE_MM, _RULER_OFF_MM = 6.0, 1.6
 #: The solid discs without a ring: how far from the middle of the first pairs, towards the edge.
 CODE_STEP_MM = 13.4
 
