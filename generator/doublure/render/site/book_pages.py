@@ -37,6 +37,7 @@ from doublure.render.site.frame import PageFrame
 from doublure.render.site.log_cards import show_date
 from doublure.render.site.note_parts import add_cautions, add_log, add_notes_questions
 from doublure.render.site.press_crossovers import crossovers_page
+from doublure.render.site.proposal import add_proposal
 from doublure.render.site.wordings import count_words
 from doublure.render.table import Table, render_table_html
 from doublure.workings.book import BookWorking
@@ -67,6 +68,8 @@ def pages(ctx: SiteContext) -> list[SitePage]:
         for path, title in titles:
             frame = PageFrame(path, title, kind="book")
             frame.add(render_answer(NO_BOOK))
+            if path == "book/gatherings.md":
+                add_proposal(ctx, frame)
             found.append(frame.finish())
         return found
     return [
@@ -188,7 +191,11 @@ def _gatherings(ctx: SiteContext, book: BookWorking) -> SitePage:
     )
     frame.add(fore_edge_html(ctx, frame))
     drawn = "".join(_gathering(ctx, frame, book, number) for number in range(1, len(sheets) + 1))
+    if ctx.work.proposal is not None:
+        link = render_link(Link("what the wishes would make of them", "#proposal"))
+        frame.add(f"<p>Below: {link}.</p>")
     frame.add(f'<div class="db-gatherings db-wide">{drawn}</div>')
+    add_proposal(ctx, frame)
     return frame.finish()
 
 

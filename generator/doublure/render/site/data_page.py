@@ -30,6 +30,7 @@ from doublure.render.site.press_tables import (
     register_table,
     stacks_table,
 )
+from doublure.render.site.proposal import proposal_crossover_table, proposal_table
 from doublure.render.site.stock_page import stock_table
 from doublure.render.site.wordings import count_words
 from doublure.render.table import Table, render_table_csv, render_table_json
@@ -54,6 +55,10 @@ def _tables(ctx: SiteContext) -> Iterator[Table]:
         if book.creep is not None:
             for size in sorted(book.creep.gatherings):
                 yield creep_table(book, size)
+    proposal = ctx.work.proposal
+    if proposal is not None and proposal.proposal is not None:
+        yield proposal_table(frame, proposal)
+        yield proposal_crossover_table(ctx, frame, proposal)
     yield register_readings_table(ctx, frame)
     yield stock_table(ctx, frame)
     if ctx.work.bill.bill is not None:
