@@ -43,6 +43,7 @@ METHODS = {
     "wording": ("signs",),
     "book": ("gatherings", "imposition", "plates", "crossovers", "creep", "thickness"),
     "press": ("folding", "plates", "marks", "artwork"),
+    "run": ("stacks", "pile", "time"),
     "register": ("fit", "prediction", "correction", "crossovers"),
     "planning": ("wishes", "weight", "fewest-plates", "no-plan"),
     "target": ("printing-it", "by-eye", "against-the-light", "from-the-picture", "oblique", "seat", "how-well"),
@@ -191,7 +192,7 @@ def test_predictions_about_paper_say_that_nobody_tried_them() -> None:
     """Creep, thickness and the bill say so in their own section."""
     for anchor in ("creep", "thickness"):
         assert "not yet tried on paper" in read("methods/book").sections[anchor].lower()
-    for name in ("methods/press", "methods/register"):
+    for name in ("methods/press", "methods/run", "methods/register"):
         assert "not yet tried on paper" in read(name).text.lower()
     assert "not yet tried on paper" in read("methods/materials").sections["the-bill"].lower()
 

@@ -336,6 +336,7 @@ def test_time_is_minutes_over_sides_with_the_scatter_of_the_entries() -> None:
     assert found.minutes_u == pytest.approx((2 * scatter) ** 0.5 / 300)
     # 6 + 12 + 6 sheets: 12 + 12 + 6 sides.
     assert found.minutes == pytest.approx(30 * ratio)
+    assert found.minutes_left_u == pytest.approx(30 * (2 * scatter) ** 0.5 / 300)
     assert run().minutes is None
 
 

@@ -267,6 +267,7 @@ def plan_run(
         unassigned=sum(not figure.targets for figure in printed),
         turned_over=turns_over(printer.prints_upper, printer.lands_face_up),
         same_edge_first=same_edge_first(printer),
+        minutes_left_u=None if time is None or time.u is None else time.u * _count_left(stacks),
     )
 
 
@@ -274,6 +275,11 @@ def order_backs(stacks: Sequence[StackRun], printer: PrinterSpec) -> tuple[Stack
     """Return the stacks in the order in which their backs are printed."""
     is_reversed = printer.last_on_top and not printer.by_machine
     return tuple(reversed(stacks)) if is_reversed else tuple(stacks)
+
+
+def _count_left(stacks: Sequence[StackRun]) -> int:
+    """Return the printed sides that are left."""
+    return sum(one.fronts.left + one.backs.left for one in stacks)
 
 
 def find_resume(stacks: Sequence[StackRun], printer: PrinterSpec) -> tuple[int, str] | None:

@@ -127,6 +127,7 @@ class RunPlan:
         unassigned: Log entries on printing that name no stack or plate, so that they count for time alone.
         turned_over: True where the pile must be turned over, as it lies in the output, before it is laid in again.
         same_edge_first: True where the edge that went in first for the fronts goes in first for the backs too.
+        minutes_left_u: Standard uncertainty of `minutes`, from that of a side; None where unknown.
     """
 
     printer: PrinterSpec
@@ -142,3 +143,4 @@ class RunPlan:
     unassigned: int
     turned_over: bool = False
     same_edge_first: bool = True
+    minutes_left_u: float | None = None
