@@ -24,7 +24,7 @@ from doublure.trade.book.creep import (
     compute_creep_step,
     round_to_steps,
 )
-from doublure.trade.book.planning import plan_gatherings
+from doublure.trade.book.planning import plan_gatherings, set_beside
 from doublure.trade.book.planning_records import (
     BlankRule,
     GatheringProposal,
@@ -133,9 +133,9 @@ def build_spec(
 
 
 @functools.lru_cache(maxsize=16)
-def _plan(spec: PlanningSpec, present: tuple[int, ...] | None) -> GatheringProposal:
-    """Return the proposal; the gatherings in use and the page about them ask for the same one."""
-    return plan_gatherings(spec, present)
+def _plan(spec: PlanningSpec) -> GatheringProposal:
+    """Return the proposal; the gatherings in use, the problems and the page ask for the same one."""
+    return plan_gatherings(spec)
 
 
 def chosen_gatherings(
@@ -161,7 +161,7 @@ def chosen_gatherings(
         return ()
     try:
         spec = build_spec(replica, entries, replace(note.choose, blanks="end"), caliper)
-        return _plan(spec, None).plan.leaf_pairs_in_gatherings
+        return _plan(spec).plan.leaf_pairs_in_gatherings
     except DomainError:
         return ()
 
@@ -193,7 +193,9 @@ def work_proposal(
     is_chosen = _is_chosen(note)
     try:
         spec = build_spec(replica, entries, note.choose, caliper, present)
-        proposal = _plan(spec, present or None)
+        proposal = _plan(spec)
+        if present:
+            proposal = set_beside(spec, proposal, present)
     except DomainError as error:
         return ProposalWorking(note.choose, None, error.message, len(entries), False, is_chosen)
     plan = proposal.plan
@@ -219,7 +221,7 @@ def find_plan_problem(
         return None
     try:
         spec = build_spec(replica, entries, note.choose, caliper)
-        plan = _plan(spec, None).plan
+        plan = _plan(spec).plan
     except DomainError as error:
         reason, _, hint = error.message.partition(". ")
         return _problem(note, f"choose: {reason}", hint)

@@ -8,6 +8,7 @@ error exists; then the fewest distinct plates; then the fewest blanks; then the 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from fractions import Fraction
 
 from doublure.errors import DomainError
@@ -61,17 +62,31 @@ def plan_gatherings(
     assert result.gatherings is not None
     pairs = tuple(one.pairs for one in result.gatherings)
     filling = [page for one in result.gatherings for page in one.filling]
-    plan = _describe(spec, path, pairs, filling)
-    now = assess_plan(spec, present) if present is not None else None
-    # Nobody is to change what is as good as it can be.
-    return GatheringProposal(
-        plan=plan if now is None or not _is_as_good(spec, now, plan) else now,
+    proposal = GatheringProposal(
+        plan=_describe(spec, path, pairs, filling),
         is_optimal=result.is_proven,
         most_weight=float(result.most_weight * weights.unit),
         fewest_plates=result.fewest_plates,
         examined=result.examined,
-        present=now,
     )
+    return proposal if present is None else set_beside(spec, proposal, present)
+
+
+def set_beside(spec: PlanningSpec, proposal: GatheringProposal, present: Sequence[int]) -> GatheringProposal:
+    """Return a proposal with the present plan beside it; where that is as good, it is what is proposed.
+
+    Args:
+        spec: What was asked.
+        proposal: Of plan_gatherings.
+        present: Leaf pairs in each gathering as they are now.
+
+    Raises:
+        DomainError: As assess_plan.
+    """
+    now = assess_plan(spec, present)
+    # Nobody is to change what is as good as it can be.
+    plan = now if _is_as_good(spec, now, proposal.plan) else proposal.plan
+    return replace(proposal, plan=plan, present=now)
 
 
 def _is_as_good(spec: PlanningSpec, present: GatheringPlan, plan: GatheringPlan) -> bool:

@@ -29,10 +29,11 @@ _Rank = tuple[int, int, int, int]
 
 @dataclass(frozen=True, slots=True)
 class _Beginning:
-    """A plan as far as a place: its plates that may come again, how many others, what they carry."""
+    """A plan as far as a place: its plates that may come again, how many others, how many in all, what they carry."""
 
     used: int
     single: int
+    plates: int
     carried: int
     weight: int
     smallest: int
@@ -40,11 +41,6 @@ class _Beginning:
     rank: _Rank
     before: _Beginning | None
     last: Way | None
-
-    @property
-    def plates(self) -> int:
-        """Distinct plates."""
-        return self.used.bit_count() + self.single
 
     def stands_for(self, other: _Beginning, possible: int) -> bool:
         """True where no way on makes of the other a better plan than of this one."""
@@ -122,7 +118,18 @@ class _Search:
             smallest, largest = min(start.smallest, one.pairs), max(start.largest, one.pairs)
             rank = self.rank(one.end, used, single, carried, weight, largest - smallest)
             if not self.is_hopeless(rank):
-                grown = _Beginning(used, single, carried, weight, smallest, largest, rank, start, way)
+                grown = _Beginning(
+                    used,
+                    single,
+                    used.bit_count() + single,
+                    carried,
+                    weight,
+                    smallest,
+                    largest,
+                    rank,
+                    start,
+                    way,
+                )
                 waiting.setdefault(one.end, []).append(grown)
 
     def finish(self, place: Place, beginning: _Beginning) -> None:
@@ -136,7 +143,7 @@ class _Search:
         self.dropped = []
         first = self.network.places[0]
         rank = self.rank(first, 0, 0, 0, 0, 0)
-        waiting = {first: [_Beginning(0, 0, 0, 0, 2**31, 0, rank, None, None)]}
+        waiting = {first: [_Beginning(0, 0, 0, 0, 0, 2**31, 0, rank, None, None)]}
         for place in self.ways:
             here = sorted(
                 (one for one in waiting.pop(place, ()) if not self.is_hopeless(one.rank)),

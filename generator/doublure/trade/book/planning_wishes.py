@@ -17,8 +17,8 @@ from doublure.trade.book.planning_steps import BookPath
 MOST_SHEETS = 64
 """Printed sheets in a gathering, at most."""
 
-MOST_BLANKS = 32
-"""Blanks that can be asked for, at most."""
+MOST_BLANKS = {BlankRule.END: 32, BlankRule.GATHERINGS: 12, BlankRule.ANYWHERE: 12}
+"""Blanks that can be asked for, at most: the more places they may take, the more plans there are."""
 
 
 def check_spec(spec: PlanningSpec) -> None:
@@ -35,7 +35,7 @@ def check_spec(spec: PlanningSpec) -> None:
             f"sheets in a gathering: from {spec.fewest_sheets} to {spec.most_sheets} is the wrong way round",
             "fewest_sheets",
         )
-    check_count(spec.most_blanks, "most_blanks", "blanks", most=MOST_BLANKS, least=0)
+    check_count(spec.most_blanks, "most_blanks", "blanks", most=MOST_BLANKS[spec.blanks], least=0)
     if spec.most_plates is not None:
         check_count(spec.most_plates, "most_plates", "different plates")
     pairs = spec.most_sheets * spec.folding.pairs
@@ -140,7 +140,7 @@ def _drop_fixed(spec: PlanningSpec) -> list[str]:
 
 
 def _add_blanks(spec: PlanningSpec) -> list[str]:
-    more = min(MOST_BLANKS, spec.most_blanks + 4 * spec.folding.pairs * spec.fewest_sheets)
+    more = min(MOST_BLANKS[spec.blanks], spec.most_blanks + 4 * spec.folding.pairs * spec.fewest_sheets)
     if more <= spec.most_blanks:
         return []
     wider = replace(spec, most_blanks=more)
@@ -156,7 +156,7 @@ def _move_blanks(spec: PlanningSpec) -> list[str]:
     rules = (BlankRule.END, BlankRule.GATHERINGS, BlankRule.ANYWHERE)
     freer = rules[rules.index(spec.blanks) + 1 :]
     for rule in freer:
-        if has_plan(replace(spec, blanks=rule)):
+        if spec.most_blanks <= MOST_BLANKS[rule] and has_plan(replace(spec, blanks=rule)):
             return [f"blanks put in {'anywhere' if rule is BlankRule.ANYWHERE else 'between gatherings'}"]
     return []
 
