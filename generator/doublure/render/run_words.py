@@ -5,10 +5,14 @@ In: RunPlan, PressPlan. Out: words, LayingSpec values. Never: computing, HTML.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from doublure.render.draw.laying import LayingSpec
 from doublure.trade.press.records import PressPlan, SheetLayout
 from doublure.trade.press.run import order_backs
 from doublure.trade.press.run_records import Laying, PrinterSpec, RunPlan, SideState, StackRun
+from doublure.workings.book import BookWorking
+from doublure.workings.press_places import locate_pages
 
 FRONTS_FILE, BACKS_FILE, BOTH_FILE = "fronts.pdf", "backs.pdf", "both-sides.pdf"
 #: Which way to go through the list for the backs.
@@ -123,28 +127,60 @@ def is_done(one: StackRun) -> bool:
     return not one.fronts.left and not one.backs.left
 
 
-def backing_pages(plan: PressPlan, one: StackRun) -> tuple[int, int] | None:
+def pages_by_stack(book: BookWorking | None, plan: PressPlan) -> dict[int, frozenset[int]]:
+    """Return the pages of the book that the sheets of each stack carry, by the number of the stack.
+
+    A plate may serve other stacks too, whose pages are then none of this one's.
+    """
+    found: dict[int, set[int]] = {}
+    if book is not None:
+        for one in locate_pages(book, plan).values():
+            found.setdefault(one.stack, set()).add(one.page)
+    return {number: frozenset(pages) for number, pages in found.items()}
+
+
+def own_pages(pages: Iterable[int], own: frozenset[int] | None) -> tuple[int, ...]:
+    """Return those pages that are a stack's own; all where nobody knows which are."""
+    return tuple(page for page in pages if own is None or page in own)
+
+
+def backing_pages(
+    plan: PressPlan, one: StackRun, own: frozenset[int] | None = None
+) -> tuple[int, int] | None:
     """Return a page of the front and the page on the back of its leaf; None where a side has none.
 
     Two pages of one leaf follow each other, the odd one first.
     """
-    fronts = [page for placed in plan.plate(one.front).pages if placed.master for page in placed.pages]
-    backs = {page for placed in plan.plate(one.back).pages if placed.master for page in placed.pages}
-    for page in sorted(fronts):
+    fronts, backs = (_printed_pages(plan, number, own) for number in (one.front, one.back))
+    for page in fronts:
         behind = page + 1 if page % 2 else page - 1
         if behind in backs:
             return page, behind
     return None
 
 
-def check_words(plan: PressPlan, one: StackRun, side: str) -> str:
-    """Return what to look at on the first sheet of a stack."""
+def _printed_pages(plan: PressPlan, plate: int, own: frozenset[int] | None) -> list[int]:
+    pages = (page for placed in plan.plate(plate).pages if placed.master for page in placed.pages)
+    return sorted(own_pages(pages, own))
+
+
+def check_words(plan: PressPlan, one: StackRun, side: str, own: frozenset[int] | None = None) -> str:
+    """Return what to look at on the first sheet of a stack.
+
+    Args:
+        plan: The plates.
+        one: The stack.
+        side: "front" or "back".
+        own: Pages that the stack's sheets carry; None where nobody knows.
+    """
     if side == "front":
-        pages = sorted(
-            {page for placed in plan.plate(one.front).pages if placed.master for page in placed.pages}
-        )
+        pages = _printed_pages(plan, one.front, own)
         shown = ", ".join(map(str, pages[:4])) + (" …" if len(pages) > 4 else "")
-        return f"pages {shown} whole inside the cut marks" if shown else "nothing printed"
-    pair = backing_pages(plan, one)
+        return (
+            f"{'page' if len(pages) == 1 else 'pages'} {shown} whole inside the cut marks"
+            if shown
+            else "clean"
+        )
+    pair = backing_pages(plan, one, own)
     crosses = "crosses on each other against the light" if plan.layout.crosses else "trims on each other"
     return f"page {pair[1]} behind page {pair[0]}, {crosses}" if pair is not None else crosses

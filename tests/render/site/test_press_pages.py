@@ -22,6 +22,7 @@ from doublure.render.run_words import (
     check_words,
     file_words,
     laying_specs,
+    pages_by_stack,
     state_words,
 )
 from doublure.render.site import plan_site
@@ -416,3 +417,23 @@ def test_words_of_directions() -> None:
     assert turn_words(-math.radians(0.25)).endswith("anticlockwise")
     assert scale_words(1.0) == "true to size"
     assert file_size(999_600).replace("\u202f", " ") == "1.0 MB"
+
+
+def test_a_stack_names_its_own_pages_where_its_plate_serves_others_too() -> None:
+    """Both gatherings carry the same masters on their outermost sheets: one plate, whose stacks differ by the back."""
+    book = re.sub(
+        r"sequence: \[[^\]]+\]", "sequence: [{master: rule, times: 8}, {master: rule, times: 6}, title, rule]",
+        JOURNAL["book.yml"],
+    )  # fmt: skip
+    worked = work(None, {"book.yml": book})
+    plan, run = worked.press.plan, worked.press.run
+    assert plan is not None
+    assert run is not None
+    own = pages_by_stack(worked.book, plan)
+    assert sorted(page for pages in own.values() for page in pages) == list(range(1, 17))
+    used = [number for stack in plan.stacks for number in {stack.front, stack.back}]
+    shared = {number for number in used if used.count(number) > 1}
+    assert shared
+    for stack in run.stacks:
+        words = check_words(plan, stack, "front", own[stack.number])
+        assert set(map(int, re.findall(r"\d+", words.partition("whole")[0]))) <= own[stack.number]

@@ -29,8 +29,9 @@ from doublure.render.run_words import (
     file_words,
     laying_specs,
     order_words,
+    own_pages,
+    pages_by_stack,
     print_folder,
-    state_words,
 )
 from doublure.render.scene import FINE, Item, Line, Pen, Polyline, Scene, Text, Tone
 from doublure.trade.press.records import PressPlan, PressPlate
@@ -69,11 +70,15 @@ def plan_scenes(work: Workings) -> tuple[Scene, ...]:
     titles = {note.id: note.title for note in work.replica.masters.values()}
     printer = work.replica.printers.get(press.run.printer.name)
     rows = [_opening(press.plan, press.run, paper)]
-    rows += [_stack(press, press.plan, press.run, one, titles, paper) for one in press.run.stacks]
+    own = pages_by_stack(work.book, press.plan)
+    rows += [
+        _stack(press, press.plan, press.run, one, titles, paper, own.get(one.number))
+        for one in press.run.stacks
+    ]
     rows.append(_spoiled(paper))
     pages = _break_pages(rows, paper)
     tried = (
-        "Read on paper before."
+        "Its register was read on paper."
         if press.register is not None and press.register.is_tried
         else "Not yet tried on paper."
     )
@@ -128,13 +133,20 @@ def _opening(plan: PressPlan, run: RunPlan, paper: Paper) -> _Row:
     hint = (
         "Send one sheet, marked with a pencil, through both passes first, and see that it comes out as drawn."
     )
-    more, y = words_block(left, y + 0.5, room, hint, 3.4, lines=2)
+    more, y = words_block(left, y + 2.0, room, hint, 3.6, lines=2)
     return _Row((*items, *more), y + 3.0)
 
 
-def _side_spec(press: PressWorking, plate: PressPlate, side: str, titles: dict[str, str]) -> PlateSide:
+def _side_spec(
+    press: PressWorking, plate: PressPlate, side: str, titles: dict[str, str], own: frozenset[int] | None
+) -> PlateSide:
     pages = tuple(
-        PlatePage(titles.get(page.master or "", page.master or "blank"), page.pages, page.trim, page.turned)
+        PlatePage(
+            titles.get(page.master or "", page.master or "blank"),
+            own_pages(page.pages, own),
+            page.trim,
+            page.turned,
+        )
         for page in plate.pages
     )
     instead = "left out" if plate.number in press.unprintable else "blank" if plate.is_blank else ""
@@ -142,15 +154,21 @@ def _side_spec(press: PressWorking, plate: PressPlate, side: str, titles: dict[s
 
 
 def _stack(
-    press: PressWorking, plan: PressPlan, run: RunPlan, one: StackRun, titles: dict[str, str], paper: Paper
+    press: PressWorking,
+    plan: PressPlan,
+    run: RunPlan,
+    one: StackRun,
+    titles: dict[str, str],
+    paper: Paper,
+    own: frozenset[int] | None,
 ) -> _Row:
     """Return a stack: its number, both plates small, and what to do on either side."""
     left, right = paper.left_mm, paper.right_mm
     spec = StackSpec(
         "",
         plan.layout,
-        _side_spec(press, plan.plate(one.front), "front", titles),
-        _side_spec(press, plan.plate(one.back), "back", titles),
+        _side_spec(press, plan.plate(one.front), "front", titles, own),
+        _side_spec(press, plan.plate(one.back), "back", titles, own),
     )
     drawing = draw_stack(spec, px_for_mm(_DRAWING_MM), beside=True)
     items: list[Item] = [Line(left, 0.0, right, 0.0, Pen(0.4))]
@@ -171,14 +189,21 @@ def _stack(
     body = paper.bottom_mm - paper.top_mm
     row = body / int(body / _LEAST_ROW_MM) - 0.01
     for index, side in enumerate(("front", "back")):
-        block, low = _side(plan, run, one, side, start + index * (wide + gap), wide, row)
+        block, low = _side(plan, run, one, side, start + index * (wide + gap), wide, row, own)
         items += block
         depth = max(depth, low)
     return _Row(tuple(items), max(row, depth + 2.0))
 
 
 def _side(
-    plan: PressPlan, run: RunPlan, one: StackRun, side: str, x: float, wide: float, row: float
+    plan: PressPlan,
+    run: RunPlan,
+    one: StackRun,
+    side: str,
+    x: float,
+    wide: float,
+    row: float,
+    own: frozenset[int] | None,
 ) -> tuple[list[Item], float]:
     """Return one side of a stack: box, page of the file in large figures, what to look at, room to write."""
     state: SideState = one.fronts if side == "front" else one.backs
@@ -196,10 +221,10 @@ def _side(
     items.append(Text(x, 19.0, f"p. {page}", 7.4, bold=True))
     file = file_words(one, side, run.printer.by_machine).partition(" of ")[2].partition(",")[0]
     items.append(Text(x, 23.6, shorten(file, 3.0, wide), 3.0, tone=Tone.SOFT))
-    check, y = words_block(x, 24.8, wide, f"First sheet: {check_words(plan, one, side)}.", 2.9, lines=4)
+    check, y = words_block(x, 24.8, wide, f"First sheet: {check_words(plan, one, side, own)}.", 2.9, lines=4)
     items += check
     begun = state.made or state.spoiled
-    label = "spoiled" if not begun else f"{state_words(state)};"
+    label = "spoiled" if not begun else f"{state.made} good, {state.spoiled} spoiled"
     label = shorten(label, 2.9, wide - 8.0)
     low = max(y + 5.4, row - 4.0)
     items += writing_line(x, x + wide, low, label, 2.9)

@@ -74,7 +74,7 @@ _GAP_MM = 4.0
 _HEIGHT_MM = 58.0
 #: So much of each leaf beside the gutter is shown, and round the worst place, mm of the book.
 _BESIDE_MM = 32.0
-_ROUND_MM = 6.5
+_ROUND_MM = 8.5
 _GUTTER = Pen(0.2, Tone.SOFT, (1.2, 0.8))
 
 

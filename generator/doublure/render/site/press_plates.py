@@ -17,6 +17,7 @@ from doublure.render.html import (
     render_working,
 )
 from doublure.render.plan import SitePage, page_path
+from doublure.render.run_words import own_pages
 from doublure.render.site.context import SiteContext
 from doublure.render.site.drawings import NARROW_PX, fore_edge_html
 from doublure.render.site.frame import PageFrame
@@ -153,6 +154,7 @@ def plate_side(
     side: str,
     *,
     pictures: bool = True,
+    own: frozenset[int] | None = None,
 ) -> PlateSide:
     """Return one side of a stack as it is drawn.
 
@@ -163,6 +165,7 @@ def plate_side(
         plate: The plate.
         side: "front" or "back".
         pictures: True for artwork in place, False for the names of the masters.
+        own: Pages to name, where not all that the plate serves are meant.
     """
     pages = []
     for page in plate.pages:
@@ -171,7 +174,7 @@ def plate_side(
         pages.append(
             PlatePage(
                 words=ctx.name_of(f"masters/{ident}") if ident else "blank",
-                pages=page.pages,
+                pages=own_pages(page.pages, own),
                 trim=page.trim,
                 turned=page.turned,
                 picture=picture,

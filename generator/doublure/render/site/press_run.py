@@ -28,6 +28,7 @@ from doublure.render.run_words import (
     is_done,
     laying_specs,
     order_words,
+    pages_by_stack,
     print_folder,
     state_words,
 )
@@ -71,7 +72,8 @@ def run_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
         f"<p>{escape_text(order_words(run))} Look at the first sheet of each stack and at every twentieth; what is not "
         "right goes aside and is counted as spoiled.</p>"
     )
-    rows = "".join(_stack(ctx, frame, press, press.plan, run, one) for one in run.stacks)
+    own = pages_by_stack(ctx.work.book, press.plan)
+    rows = "".join(_stack(ctx, frame, press, press.plan, run, one, own.get(one.number)) for one in run.stacks)
     frame.add(f'<ol class="db-run db-wide">{rows}</ol>')
     _log(frame, run)
     add_downloads(ctx, frame, "run")
@@ -173,7 +175,13 @@ def _side(label: str, words: str, state: SideState, check: str, *, ends: bool) -
 
 
 def _stack(
-    ctx: SiteContext, frame: PageFrame, press: PressWorking, plan: PressPlan, run: RunPlan, one: StackRun
+    ctx: SiteContext,
+    frame: PageFrame,
+    press: PressWorking,
+    plan: PressPlan,
+    run: RunPlan,
+    one: StackRun,
+    own: frozenset[int] | None,
 ) -> str:
     """Return one stack as a row."""
     sides = "".join(
@@ -181,7 +189,7 @@ def _stack(
             "Fronts" if side == "front" else "Backs",
             file_words(one, side, run.printer.by_machine),
             one.fronts if side == "front" else one.backs,
-            check_words(plan, one, side),
+            check_words(plan, one, side, own),
             ends=run.resume == (one.number, f"{side}s"),
         )
         for side in ("front", "back")
@@ -189,7 +197,7 @@ def _stack(
     drawing = ""
     if one.number <= MOST_DRAWN:
         drawn = [
-            plate_side(ctx, frame, press, plan.plate(number), side, pictures=False)
+            plate_side(ctx, frame, press, plan.plate(number), side, pictures=False, own=own)
             for number, side in ((one.front, "front"), (one.back, "back"))
         ]
         spec = StackSpec("", plan.layout, drawn[0], drawn[1])
