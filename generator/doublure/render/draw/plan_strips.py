@@ -188,7 +188,7 @@ class _Strip:
         start = a.end_x_mm if a is not None else (b.end_x_mm - outwards if b is not None else 0.0)
         end = b.end_x_mm if b is not None else start + outwards
         left, right = sorted((start, end))
-        left, right = max(0.4, left), min(self.width - 0.4, right)
+        left, right = max(0.6, left), min(self.width - 0.6, right)
         y = next(iter(lines.values())).end_y_mm - 0.5
         rise = min(_ARCH_MM, 0.5 * (right - left) + 0.9)
         pen = _BROKEN if arch.arch is Arch.APART else _CLOSED
