@@ -11,15 +11,21 @@ import sys
 import zlib
 from collections.abc import Callable
 from pathlib import Path
+from typing import Literal
 
 import pikepdf
 import pypdfium2 as pdfium
 import pytest
+from mkdocs.config import load_config
+from mkdocs.exceptions import PluginError
+from mkdocs.structure.files import Files
 from PIL import Image, ImageDraw
 
 from doublure import pipeline
 from doublure.cli import run
+from doublure.errors import JournalRejected
 from doublure.printing import list_print_files, publish_files, write_files
+from doublure.problems import Problem
 from doublure.store.cache import Cache
 from doublure.store.print_files import PrintReport
 from doublure.workings.all import Workings, work_up
@@ -76,7 +82,7 @@ def project(tmp_path: Path) -> Path:
     return root
 
 
-def work(root: Path) -> tuple[Workings, tuple[pipeline.Problem, ...]]:
+def work(root: Path) -> tuple[Workings, tuple[Problem, ...]]:
     report = pipeline.check_journal(root)
     assert report.replica is not None
     return work_up(report.replica, report.facts, Reference(), report.artwork), report.problems
@@ -503,10 +509,29 @@ def test_a_failed_build_leaves_print_files_as_they_were(
     assert (project / "print" / PLATES[0]).read_bytes() != before[PLATES[0]]
 
 
-def test_serving_makes_no_print_files(project: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_without_print_files_nothing_is_made(project: Path) -> None:
     prepared = pipeline.prepare_site(project, with_print=False)
     assert (prepared.downloads, prepared.print_files) == ((), ())
     assert not (project / "print").exists()
+
+
+@pytest.mark.parametrize(("command", "with_print"), [("serve", False), ("build", True)])
+def test_serving_makes_no_print_files(
+    project: Path, monkeypatch: pytest.MonkeyPatch, command: Literal["serve", "build"], with_print: bool
+) -> None:
+    asked: list[bool] = []
+
+    def prepare(*_: object, with_print: bool = True, **__: object) -> pipeline.PreparedSite:
+        asked.append(with_print)
+        raise JournalRejected(())
+
+    monkeypatch.setattr(pipeline, "prepare_site", prepare)
+    config = load_config(config_file=str(project / "mkdocs.yml"))
+    config.plugins.on_startup(command=command, dirty=False)
+    config = config.plugins.on_config(config)
+    with pytest.raises(PluginError):
+        config.plugins.on_files(Files([]), config=config)
+    assert asked == [with_print]
 
 
 def test_a_damaged_cache_gives_the_same_files(project: Path) -> None:

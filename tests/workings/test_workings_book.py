@@ -6,6 +6,7 @@ import pytest
 
 from doublure.measured import Measured
 from doublure.trade.book.crossovers import CrossoverKind
+from doublure.workings.all import find_wish_problems
 from doublure.workings.book import BookWorking, work_book
 from journal_samples import decode_well, note
 
@@ -169,3 +170,15 @@ def test_wishes_alone_give_the_gatherings() -> None:
     written = work(wished + "gatherings: 3 sheets\n", **more)
     assert written is not None
     assert written.page_map.sheets_in_gatherings == (3, 3)
+
+
+def test_wishes_that_no_plan_meets_are_found_by_the_search() -> None:
+    def find(wishes: str) -> list[str]:
+        sequence = ", ".join(["one", "two", "three", "{blank: 1}"] * 4)
+        book = f"title: B\nsequence: [{sequence}]\ngatherings: 2 sheets\n{wishes}"
+        return [problem.code for problem in find_wish_problems(decode_well({**MASTERS, "book.yml": book}))]
+
+    assert find("") == []
+    assert find("choose: {sheets: 1 to 4}\n") == []
+    # Three masters take more than one plate, whatever the gatherings.
+    assert find("choose: {sheets: 1 to 4, plates: 1}\n") == ["B115"]
