@@ -137,10 +137,16 @@ def test_the_best_gatherings_are_called_so() -> None:
     assert "The gatherings in use are the best plan for the wishes." in said
     assert "To take it" not in said
     assert "To keep" not in said
+    assert proposal.proposal is not None
+    unproven = dataclasses.replace(
+        proposal, proposal=dataclasses.replace(proposal.proposal, is_optimal=False)
+    )
+    ctx.work = dataclasses.replace(ctx.work, proposal=unproven)
+    assert "No better plan for the wishes was found than the gatherings in use." in plain(section(ctx))
     ctx, proposal = planned("choose: {sheets: 3 to 4, weights: {haven-left: 2}}\n", present=(4, 3))
     assert proposal.is_chosen
     said = plain(section(ctx))
-    assert "and come of them" in said
+    assert "the wishes alone give them." in said
     assert "To keep these gatherings whatever is wished later" in said
 
 

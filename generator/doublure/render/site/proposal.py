@@ -82,7 +82,9 @@ def _answer(work: ProposalWorking, proposal: GatheringProposal) -> str:
     total = len(plan.crossovers)
     if work.is_in_use:
         begin = "The gatherings in use are the best plan for the wishes"
-        begin += ", and come of them." if work.is_chosen else "."
+        if not proposal.is_optimal:
+            begin = "No better plan for the wishes was found than the gatherings in use"
+        begin += "; the wishes alone give them." if work.is_chosen else "."
         if not total:
             return begin
         return f"{begin} {_of(len(plan.centred), total)} in the middle of a gathering."
