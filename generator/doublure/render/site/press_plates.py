@@ -41,7 +41,7 @@ from doublure.workings.press_records import PressWorking
 
 PATH = "book/plates.md"
 #: Stacks beyond these are left to the table.
-MOST_DRAWN = 80
+MOST_DRAWN = 60
 STACK_PX = 640
 LEGEND = (
     "As the sheets will print, the back as one sees it from the back. Short strokes: where to cut; dashed: where to "

@@ -197,7 +197,7 @@ def _correction(frame: PageFrame, register: RegisterWorking) -> None:
 
 
 def _assumed(frame: PageFrame) -> None:
-    link = render_link(Link("the handbook", frame.href(METHOD_REGISTER)))
+    link = render_link(Link("the handbook", frame.href(f"{METHOD_REGISTER}#assumed")))
     frame.add(
         f"<p>The figures that stand in are listed with their sources in {link}. They are careful on purpose: reading "
         "one target replaces them by this printer’s own, and the backs are corrected from then on.</p>"
@@ -228,7 +228,12 @@ def _how_to_read(ctx: SiteContext, frame: PageFrame) -> None:
     ]
     frame.add(f"<ol>{''.join(f'<li>{step}</li>' for step in steps)}</ol>")
     kit = render_link(Link("the paper kit", frame.href("book/paper-kit.md")))
-    frame.add(join_html([Html("<p>"), "One hour for all of it: ", kit, Html(".</p>")]))
+    method = render_link(Link("how it is read", frame.href("handbook/methods/target.md")))
+    frame.add(
+        join_html(
+            [Html("<p>"), "One hour for all of it: ", kit, ". In the handbook: ", method, Html(".</p>")]
+        )
+    )
     notes = list(ctx.work.replica.register.values())
     if notes:
         items = "".join(
