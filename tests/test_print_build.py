@@ -16,7 +16,7 @@ from typing import Literal
 import pikepdf
 import pypdfium2 as pdfium
 import pytest
-from mkdocs.config import load_config
+from mkdocs.config.defaults import MkDocsConfig
 from mkdocs.exceptions import PluginError
 from mkdocs.structure.files import Files
 from PIL import Image, ImageDraw
@@ -24,6 +24,7 @@ from PIL import Image, ImageDraw
 from doublure import pipeline
 from doublure.cli import run
 from doublure.errors import JournalRejected
+from doublure.plugin import DoublurePlugin
 from doublure.printing import list_print_files, publish_files, write_files
 from doublure.problems import Problem
 from doublure.store.cache import Cache
@@ -526,11 +527,12 @@ def test_serving_makes_no_print_files(
         raise JournalRejected(())
 
     monkeypatch.setattr(pipeline, "prepare_site", prepare)
-    config = load_config(config_file=str(project / "mkdocs.yml"))
-    config.plugins.on_startup(command=command, dirty=False)
-    config = config.plugins.on_config(config)
+    plugin = DoublurePlugin()
+    plugin.load_config({})
+    plugin.root = project
+    plugin.on_startup(command=command, dirty=False)
     with pytest.raises(PluginError):
-        config.plugins.on_files(Files([]), config=config)
+        plugin.on_files(Files([]), MkDocsConfig())
     assert asked == [with_print]
 
 
