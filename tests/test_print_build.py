@@ -283,6 +283,23 @@ def test_wrong_artwork_is_a_problem_and_the_other_plates_are_made(
     assert "Stack 2, back" in back
 
 
+def test_a_machine_leaves_the_side_empty_whose_artwork_cannot_be_used(project: Path) -> None:
+    write(project, "journal/printers/hall.md", "---\ntitle: The hall\nboth_sides: by machine\n---\n")
+    _missing(project, project / "journal/artwork/chart.png")
+    make(project)
+    pages = page_words(project / "print/hall/both-sides.pdf")
+    # Front and back of both stacks keep their places; the back of the first is empty and says so.
+    assert ["Left out, its artwork cannot be used: chart" in " ".join(words.split()) for words in pages] == [
+        False,
+        True,
+        False,
+        False,
+    ]
+    with pikepdf.open(project / "print/hall/both-sides.pdf") as pdf:
+        drawn = [len([name for name in page.Resources.XObject if name != "/Marks"]) for page in pdf.pages]
+    assert drawn == [1, 0, 1, 1]
+
+
 def test_artwork_of_another_size_is_a_problem_and_is_printed(project: Path) -> None:
     Image.new("1", (1650, 1650), 1).save(project / "journal/artwork/chart.png")
     found, problems = work(project)
