@@ -43,6 +43,7 @@ class Shot:
         slope: Fall of the light from one end of the sheet to the other, share.
         corners: Fall of the light to the picture's corners, in the lens.
         caliper_mm, depth: Thickness, and which share of it shows as a shift in an oblique view.
+        bow_mm: How far the middle of the sheet bulges towards the camera against its upright edges.
         from_back: Photographed from the side of the back.
         surround: Brightness round the sheet, 1 that of the paper; under 1 dark.
         off_mm: Where the camera points, from the middle of the sheet.
@@ -70,6 +71,7 @@ class Shot:
     caliper_mm: float = 0.1
     depth: float = 0.5
     from_back: bool = False
+    bow_mm: float = 0.0
     surround: float = 1.35
     off_mm: tuple[float, float] = (0.0, 0.0)
     seat: tuple[float, float, float] = (0.0, 0.0, 0.0)
@@ -311,6 +313,11 @@ def _shine(
 ) -> Floats:
     """Return the light that comes from points of the sheet."""
     half_w, half_h = target.sheet_width_mm / 2, target.sheet_height_mm / 2
+    if shot.bow_mm:
+        # A ray meets a point that stands towards the camera before it reaches the plane.
+        stands = shot.bow_mm / abs(float(camera.place[2]))
+        nearer = stands * (1 - (x / half_w) ** 2)
+        x, y = x - (x - float(camera.place[0])) * nearer, y - (y - float(camera.place[1])) * nearer
     ink_front = _sample(front, x, y, half_w, half_h)
     # A ray goes on behind the side that is seen, by a share of the caliper.
     place_x, place_y, place_z = camera.place.tolist()

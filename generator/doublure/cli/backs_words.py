@@ -25,6 +25,7 @@ _WARNINGS = {
     "few marks": "marks are missing; look whether the whole sheet is in the picture, and evenly lit",
     "coarse": "the picture is coarse; go nearer, or take more pixels",
     "oblique": "the picture was taken from far aside; the paper's thickness makes the readings less sure",
+    "bent": "the sheet was not flat; its bend is taken out as well as can be",
     "uneven front": "the front's own marks do not lie even; press the sheet flat",
 }
 
@@ -172,11 +173,18 @@ def fit_as_json(found: BacksFit) -> dict[str, Any]:
 def print_fit(found: BacksFit) -> None:
     """Print what a printer does, and the misfit to expect."""
     fit, parts, doubt = found.fit, found.fit.parts, found.fit.parts_u
-    click.echo(f"{count_things(len(fit.sheets), 'sheet')}, fitted by {fit.model.value}; the back against the front:")
+    click.echo(
+        f"{count_things(len(fit.sheets), 'sheet')}, fitted by {fit.model.value}; the back against the front:"
+    )
     rows = [
         ("shift to the right", f"{parts.shift_x_mm:+.3f}", f"{doubt.shift_x_mm:.3f}", "mm"),
         ("shift downwards", f"{parts.shift_y_mm:+.3f}", f"{doubt.shift_y_mm:.3f}", "mm"),
-        ("turn clockwise", f"{math.degrees(parts.rotation_rad):+.4f}", f"{math.degrees(doubt.rotation_rad):.4f}", "°"),
+        (
+            "turn clockwise",
+            f"{math.degrees(parts.rotation_rad):+.4f}",
+            f"{math.degrees(doubt.rotation_rad):.4f}",
+            "°",
+        ),
         ("scale across", f"{100 * parts.scale_x:.3f}", f"{100 * doubt.scale_x:.3f}", "%"),
         ("scale along", f"{100 * parts.scale_y:.3f}", f"{100 * doubt.scale_y:.3f}", "%"),
     ]

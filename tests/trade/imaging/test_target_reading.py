@@ -283,3 +283,25 @@ def test_targets_of_any_usual_sheet_can_be_read() -> None:
         assert reading.found_share > 0.9, size
         own = fitted(reading)
         assert math.hypot(own.x_mm - ERROR.x_mm, own.y_mm - ERROR.y_mm) < 0.05, size
+
+
+@pytest.mark.parametrize("bow_mm", [0.5, 2.0, -3.0])
+def test_a_bent_sheet_is_read_as_if_it_were_flat(bow_mm: float) -> None:
+    shot = Shot(
+        error=ERROR,
+        ppi=110,
+        tilt_deg=12,
+        tilt_towards_deg=90,
+        bow_mm=bow_mm,
+        back_ink=0.7,
+        cloud=0.01,
+        margin=1.25,
+    )
+    reading = read_target(photograph(printed(A4), shot, 8).pixels, printed(A4).target)
+    assert ReadingWarning.BENT in reading.warnings
+    assert reading.found_share == 1
+    assert worst_off_mm(reading, ERROR) < 0.15
+    own = fitted(reading)
+    assert math.hypot(own.x_mm - ERROR.x_mm, own.y_mm - ERROR.y_mm) < 0.05
+    assert abs(turn_deg(own) - turn_deg(ERROR)) < 0.02
+    assert reading.seat.dx_mm is None

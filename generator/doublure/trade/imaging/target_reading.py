@@ -19,14 +19,20 @@ from numpy.typing import NDArray
 
 from doublure.errors import DomainError
 from doublure.trade.imaging.target_edges import read_seat
-from doublure.trade.imaging.target_fit import ShapeFit, fit_shape
+from doublure.trade.imaging.target_fit import ShapeFit
+from doublure.trade.imaging.target_marks import (
+    LEAST_MARKS,
+    FrontFit,
+    check_code,
+    fit_backs,
+    fit_fronts,
+    scatter_mm,
+)
 from doublure.trade.imaging.target_match import Match, match_target, pair_spots
 from doublure.trade.imaging.target_spots import Spot, even_out, find_spots
-from doublure.trade.imaging.target_view import CameraPlace, View, find_camera, fit_view
+from doublure.trade.imaging.target_view import CameraPlace, View, find_camera
 from doublure.trade.press.register.records import MarkReading, SeatReading
-from doublure.trade.press.target import DISC_RADIUS_MM, RING_INNER_MM, RING_OUTER_MM, Target
-
-Array = NDArray[np.float64]
+from doublure.trade.press.target import Target
 
 #: Spots are looked for in a picture of at most so many pixels along its longer side.
 _SPOTS_PX = 2400
@@ -34,12 +40,7 @@ _SPOTS_PX = 2400
 _FINEST_PX_PER_MM = 8.0
 #: Coarser pictures are refused.
 LEAST_PX_PER_MM = 2.5
-_LEAST_AGREEMENT = 0.25
-#: Discs without a ring this far from their places mean another sheet's target.
-_CODE_SLACK_MM = 0.3
-_LEAST_MARKS = 6
-#: A back mark may lie so far off; further, and it would touch its neighbour.
-_MOST_OFF_MM = 4.0
+_LEAST_READINGS = 4
 
 
 class ReadingWarning(Enum):
@@ -53,8 +54,10 @@ class ReadingWarning(Enum):
     """Less than 5 pixels a mm."""
     OBLIQUE = "oblique"
     """More than 25 degrees off the sheet's normal."""
+    BENT = "bent"
+    """The sheet was not flat; its bend was taken out as far as the front's marks show it."""
     UNEVEN_FRONT = "uneven front"
-    """The front's own marks do not lie flat on a plane: the sheet was not flat, or the print is uneven."""
+    """The front's own marks do not lie where they should: the sheet was creased, or the print is uneven."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +69,8 @@ class TargetReading:
         marks: Back against front at each mark that was found, seen from the front.
         found_share: Share of the marks of which both sides were found.
         missing: Names of the others.
-        front_rms_mm: How far the front's marks lie from where they should, root mean square of a coordinate.
+        front_rms_mm: How far the front's marks lie from where they should, root mean square of a coordinate, the
+            bend of the sheet taken out.
         px_per_mm: In the middle of the sheet, of the picture as it was given.
         tilt_rad: Camera's axis against the sheet's normal; None where the perspective does not carry it.
         lens: Radial distortion that was taken out, share of the distance at the picture's corner.
@@ -129,19 +133,14 @@ def read_target(
     scale = min(1.0, _FINEST_PX_PER_MM / given_px_per_mm)
     fine = _shrink(grey, scale)
     even = even_out(fine)
-    view, fronts = _fit_fronts(even, _scaled_view(match, grey.shape, even.shape), chosen)
-    _check_code(even, view, chosen)
-    backs = _fit_backs(even, view, match, chosen, grey.shape)
-    return _sum_up(
-        chosen,
-        view,
-        fronts,
-        backs,
-        caliper_mm,
-        None if focal_px is None else focal_px * even.shape[1] / grey.shape[1],
-        given_px_per_mm,
-        read_seat(fine, view, chosen),
-    )
+    first = _scaled_view(match, grey.shape, even.shape)
+    front = fit_fronts(even, first, chosen, _places(match.fronts, first, grey.shape, even.shape))
+    check_code(even, front, chosen)
+    backs = fit_backs(even, front, chosen, _places(match.rings, front.view, grey.shape, even.shape))
+    # Where the sheet is bent, its edges are not where the flat view has them.
+    seat = SeatReading() if front.bend else read_seat(fine, front.view, chosen)
+    focal = None if focal_px is None else focal_px * even.shape[1] / grey.shape[1]
+    return _sum_up(chosen, front, backs, find_camera(front.view, focal), caliper_mm, given_px_per_mm, seat)
 
 
 def _shrink(grey: NDArray[np.float32], scale: float) -> NDArray[np.float32]:
@@ -170,7 +169,7 @@ def _find(grey: NDArray[np.float32], targets: Sequence[Target]) -> tuple[Match, 
     groups = pair_spots(spots)
     if not groups:
         discs = sum(not spot.is_ring for spot in spots)
-        seen = "solid discs, but no rings beside them" if discs >= _LEAST_MARKS else "no pairs of disc and ring"
+        seen = "solid discs, but no rings beside them" if discs >= LEAST_MARKS else "no pairs of disc and ring"
         raise DomainError(
             f"{seen} are to be seen: the light has to come from behind the sheet. On paper that lets no light "
             "through, read the scales by eye",
@@ -204,174 +203,64 @@ def _scaled_view(match: Match, given: tuple[int, ...], now: tuple[int, ...]) -> 
     )
 
 
-def _fit_fronts(
-    even: NDArray[np.float32], view: View, target: Target
-) -> tuple[View, dict[int, tuple[float, float]]]:
-    """Fit the front's discs, and the view to them; return both, the discs as they lie on the sheet, mm."""
-    height, width = even.shape
-    places: dict[int, Array] = {}
-    for i, mark in enumerate(target.marks):
-        fit = fit_shape(even, view, mark.front_x_mm, mark.front_y_mm, DISC_RADIUS_MM)
-        if fit is not None and _is_good(fit) and _off(fit, mark.front_x_mm, mark.front_y_mm) < 1.5:
-            places[i] = view.to_px(np.array([fit.x_mm, fit.y_mm]))
-    if len(places) < _LEAST_MARKS:
-        raise DomainError(f"only {len(places)} marks of the front can be made out", "image")
-    names = sorted(places)
-    points_mm = np.array([(target.marks[i].front_x_mm, target.marks[i].front_y_mm) for i in names])
-    points_px = np.array([places[i] for i in names])
-    kept = np.ones(len(names), bool)
-    for _ in range(4):
-        view = fit_view(points_mm[kept], points_px[kept], width, height)
-        off = np.linalg.norm(view.to_mm(points_px) - points_mm, axis=1)
-        again = off < max(0.08, 4 * float(np.median(off[kept])))
-        if again.sum() < _LEAST_MARKS or (again == kept).all():
-            break
-        kept = again
-    on_sheet = view.to_mm(points_px)
-    return view, {i: (float(x), float(y)) for i, (x, y), k in zip(names, on_sheet, kept, strict=True) if k}
-
-
-def _check_code(even: NDArray[np.float32], view: View, target: Target) -> None:
-    """Hold the discs without a ring against their places, which tell the sheet that the target is for."""
-    fits = [(fit_shape(even, view, x, y, DISC_RADIUS_MM), x, y) for x, y in target.code]
-    offs = [_off(fit, x, y) for fit, x, y in fits if fit is not None and _is_good(fit)]
-    if len(offs) < 2 or max(offs) > _CODE_SLACK_MM:
-        size = f"{target.sheet_width_mm:g} x {target.sheet_height_mm:g} mm"
-        raise DomainError(
-            f"the three discs at the corner of head and left are not where those of a target for {size} are: "
-            "it was made for another sheet, or that corner is not in the picture",
-            "image",
-        )
-
-
-def _fit_backs(
-    even: NDArray[np.float32], view: View, match: Match, target: Target, given: tuple[int, ...]
-) -> dict[int, ShapeFit]:
-    """Fit the back's rings, looked for where those already seen say."""
-    fx, fy = even.shape[1] / given[1], even.shape[0] / given[0]
-    offs: dict[int, Array] = {}
-    for i, spot in match.rings.items():
-        place = view.to_mm(np.array([(spot.x_px + 0.5) * fx - 0.5, (spot.y_px + 0.5) * fy - 0.5]))
-        offs[i] = place - np.array([target.marks[i].x_mm, target.marks[i].y_mm])
-    if len(offs) < 3:
-        raise DomainError("the marks of the back can hardly be seen through the sheet", "image")
-    usual = np.median(np.array(list(offs.values())), axis=0)
-    fits: dict[int, ShapeFit] = {}
-    for i, mark in enumerate(target.marks):
-        start = offs.get(i, usual)
-        if np.linalg.norm(start - usual) > 1.0:
-            start = usual
-        fit = fit_shape(even, view, mark.x_mm + start[0], mark.y_mm + start[1], RING_OUTER_MM, RING_INNER_MM)
-        if fit is not None and _is_good(fit) and _off(fit, mark.x_mm, mark.y_mm) < _MOST_OFF_MM:
-            fits[i] = fit
-    return _without_strays(_of_one_kind(fits), target)
-
-
-def _of_one_kind(fits: dict[int, ShapeFit]) -> dict[int, ShapeFit]:
-    """Leave out what is far fainter or less like a ring than most: a stain, or nothing."""
-    if not fits:
-        return fits
-    contrast = float(np.median([fit.contrast for fit in fits.values()]))
-    agreement = float(np.median([fit.agreement for fit in fits.values()]))
-    return {
-        i: fit for i, fit in fits.items() if fit.contrast > 0.4 * contrast and fit.agreement > 0.6 * agreement
-    }
-
-
-def _without_strays(fits: dict[int, ShapeFit], target: Target) -> dict[int, ShapeFit]:
-    """Leave out what lies far from an affine map through most of the rings."""
-    names = sorted(fits)
-    if len(names) < _LEAST_MARKS:
-        return fits
-    points, offs = _offsets(fits, target)
-    kept = np.ones(len(names), bool)
-    for _ in range(5):
-        solution, *_ = np.linalg.lstsq(points[kept], offs[kept], rcond=None)
-        away = np.linalg.norm(offs - points @ solution, axis=1)
-        again = away < max(0.25, 6 * float(np.median(away[kept])))
-        if again.sum() < _LEAST_MARKS or (again == kept).all():
-            break
-        kept = again
-    return {i: fits[i] for i, k in zip(names, kept, strict=True) if k}
-
-
-def _scatter(fits: dict[int, ShapeFit], target: Target) -> float:
-    """Return the root mean square of what an affine map leaves of the rings' places, a coordinate, mm."""
-    if len(fits) < _LEAST_MARKS:
-        return 0.0
-    points, offs = _offsets(fits, target)
-    solution, *_ = np.linalg.lstsq(points, offs, rcond=None)
-    left = offs - points @ solution
-    return math.sqrt(float((left**2).sum()) / (left.size - solution.size))
-
-
-def _offsets(fits: dict[int, ShapeFit], target: Target) -> tuple[Array, Array]:
-    """Return rows (1, x, y) of the rings' due places, and how far each ring is off."""
-    names = sorted(fits)
-    points = np.array([(1.0, target.marks[i].x_mm, target.marks[i].y_mm) for i in names])
-    found = np.array([(fits[i].x_mm, fits[i].y_mm) for i in names])
-    return points, found - points[:, 1:]
+def _places(
+    spots: dict[int, Spot], view: View, given: tuple[int, ...], now: tuple[int, ...]
+) -> dict[int, tuple[float, float]]:
+    """Return where spots of the whole picture lie on the sheet, mm."""
+    fx, fy = now[1] / given[1], now[0] / given[0]
+    placed = {}
+    for i, spot in spots.items():
+        x, y = view.to_mm(np.array([(spot.x_px + 0.5) * fx - 0.5, (spot.y_px + 0.5) * fy - 0.5]))
+        placed[i] = (float(x), float(y))
+    return placed
 
 
 def _sum_up(
     target: Target,
-    view: View,
-    fronts: dict[int, tuple[float, float]],
+    front: FrontFit,
     backs: dict[int, ShapeFit],
+    camera: CameraPlace,
     caliper_mm: float,
-    focal_px: float | None,
     given_px_per_mm: float,
     seat: SeatReading,
 ) -> TargetReading:
-    off = np.array(
-        [(x - target.marks[i].front_x_mm, y - target.marks[i].front_y_mm) for i, (x, y) in fronts.items()]
-    )
-    # Eight numbers of the homography, and the lens's where it is carried, are taken from the same marks.
-    freedom = max(1, off.size - (9 if view.lens else 8))
-    front_rms = math.sqrt(float((off**2).sum()) / freedom)
-    camera = find_camera(view, focal_px)
     # Seen from behind, the back is the nearer side, and the shift goes the other way.
-    way = -1.0 if view.is_mirrored else 1.0
-    scatter = _scatter(backs, target)
+    way = -1.0 if front.view.is_mirrored else 1.0
+    scatter = scatter_mm(backs, front, target)
     marks, largest = [], 0.0
     for i, fit in sorted(backs.items()):
-        if i not in fronts:
+        if i not in front.discs:
             continue
         mark = target.marks[i]
-        across, along, doubt = _oblique(camera, fit.x_mm, fit.y_mm, caliper_mm)
+        x, y = front.straighten(fit.x_mm, fit.y_mm)
+        across, along, doubt = _oblique(camera, x, y, caliper_mm)
         largest = max(largest, math.hypot(across, along))
-        marks.append(
-            MarkReading(
-                mark.name,
-                mark.x_mm,
-                mark.y_mm,
-                fit.x_mm + way * across - mark.x_mm,
-                fit.y_mm + way * along - mark.y_mm,
-                math.sqrt(max(fit.u_mm, scatter) ** 2 + front_rms**2 + doubt**2),
-            )
-        )
+        u = math.sqrt(max(fit.u_mm, scatter) ** 2 + front.rms_mm**2 + doubt**2)
+        dx, dy = x + way * across - mark.x_mm, y + way * along - mark.y_mm
+        marks.append(MarkReading(mark.name, mark.x_mm, mark.y_mm, float(dx), float(dy), u))
     read = {reading.name for reading in marks}
     missing = tuple(mark.name for mark in target.marks if mark.name not in read)
-    if len(marks) < 4:
-        raise DomainError(f"only {len(marks)} marks can be read on both sides; four are needed", "image")
+    if len(marks) < _LEAST_READINGS:
+        raise DomainError(f"only {len(marks)} marks can be read on both sides; {_LEAST_READINGS} are needed", "image")
     share = len(marks) / len(target.marks)
     tilt = camera.tilt_rad if camera.is_known else None
     warnings = (
-        (ReadingWarning.FROM_BEHIND, view.is_mirrored),
+        (ReadingWarning.FROM_BEHIND, front.view.is_mirrored),
         (ReadingWarning.FEW_MARKS, share < 0.9),
         (ReadingWarning.COARSE, given_px_per_mm < 5),
         (ReadingWarning.OBLIQUE, tilt is not None and tilt > math.radians(25)),
-        (ReadingWarning.UNEVEN_FRONT, front_rms > 0.12),
+        (ReadingWarning.BENT, bool(front.bend)),
+        (ReadingWarning.UNEVEN_FRONT, front.rms_mm > 0.1),
     )
     return TargetReading(
         target,
         tuple(marks),
         share,
         missing,
-        front_rms,
+        front.rms_mm,
         given_px_per_mm,
         tilt,
-        view.lens,
+        front.view.lens,
         largest,
         seat,
         tuple(warning for warning, holds in warnings if holds),
@@ -387,11 +276,3 @@ def _oblique(camera: CameraPlace, x_mm: float, y_mm: float, caliper_mm: float) -
         # Perhaps a scan, which has no perspective: nothing is taken out.
         return 0.0, 0.0, whole / math.sqrt(3) / 2
     return across / 2, along / 2, whole / math.sqrt(12)
-
-
-def _is_good(fit: ShapeFit) -> bool:
-    return fit.agreement > _LEAST_AGREEMENT and fit.contrast > 4 * 0.002
-
-
-def _off(fit: ShapeFit, x_mm: float, y_mm: float) -> float:
-    return math.hypot(fit.x_mm - x_mm, fit.y_mm - y_mm)
