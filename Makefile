@@ -7,6 +7,7 @@ READY := .venv/.ready
 AXE_VERSION := 4.14.1
 AXE := .doublure/npm/node_modules/axe-core/axe.min.js
 ARGS ?=
+PRESS_ARGS ?=
 
 # The theme's notice on the end of its life has nothing to say to whoever runs these.
 export NO_MKDOCS_2_WARNING := 1
@@ -19,7 +20,7 @@ help:
 	@echo 'make test     run every test (ARGS="-k store" for some)'
 	@echo 'make check    lint, types, layers'
 	@echo 'make golden   write tests/golden anew; review the difference'
-	@echo 'make timings  speed and memory, as ratios to plain MkDocs'
+	@echo 'make timings  speed and memory, as ratios to plain MkDocs and plain pikepdf'
 	@echo 'make clean    remove what was built; not .venv'
 
 site: $(READY)
@@ -41,6 +42,7 @@ golden: $(READY)
 
 timings: $(READY)
 	$(BIN)/python tests/timings/run.py $(ARGS)
+	$(BIN)/python tests/timings/press.py $(PRESS_ARGS)
 
 # Accessibility tests need axe-core, which only npm has. Without npm they skip and say so.
 axe:
