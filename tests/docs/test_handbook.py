@@ -174,7 +174,7 @@ def test_the_limits_of_this_version_are_named_alike() -> None:
         (ROOT / "README.md").read_text("utf-8"),
         (ROOT / "CHANGELOG.md").read_text("utf-8"),
     ):
-        for missing in ("print-ready sheets", "measuring from photographs", "cutting layouts", "revisions"):
+        for missing in ("measuring from photographs", "cutting layouts", "revisions"):
             assert missing in text
 
 
