@@ -10,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from doublure.quantities import format_offset, format_turn
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.records import PressPlace, PressPlate, PressStack
+from doublure.trade.press.register.parts import split_map
 from doublure.workings.press_records import RegisterWorking
 
 
@@ -76,6 +77,20 @@ def say_correction(register: RegisterWorking | None) -> str:
         f"turned {format_turn(parts.rotation_rad)}, {parts.scale_x:.5f} × {parts.scale_y:.5f} in size"
     )
     return words + (f", sheared {format_turn(parts.shear_rad)}" if parts.shear_rad else "")
+
+
+def say_seat_correction(register: RegisterWorking) -> tuple[str, ...]:
+    """Return by how much both sides are moved, seen from the front, for the labels of both; () where they are not."""
+    front = register.front_correction
+    if front.is_identity:
+        return ()
+    parts = split_map(front)
+    words = []
+    if parts.shift_x_mm or parts.shift_y_mm:
+        words.append(f"moved {format_offset(parts.shift_x_mm, parts.shift_y_mm)}")
+    if parts.rotation_rad:
+        words.append(f"turned {format_turn(parts.rotation_rad)}")
+    return (f"Front and back alike {', '.join(words)}, seen from the front",)
 
 
 def _counted(noun: str, numbers: Sequence[int]) -> str:

@@ -14,7 +14,7 @@ from doublure.render.bench.paper import paper_for
 from doublure.render.bench.plan_sheets import plan_scenes
 from doublure.render.bench.target_sheet import target_scenes
 from doublure.render.pdf.plates import PdfPlate
-from doublure.render.plate_labels import label_page, label_plate, say_correction
+from doublure.render.plate_labels import label_page, label_plate, say_correction, say_seat_correction
 from doublure.render.scene import Scene
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.affine import IDENTITY
@@ -137,16 +137,23 @@ def list_plate_files(work: Workings) -> tuple[PlateFile, ...]:
             document=f"{replica.title}: {_TITLES[name].lower()}",
             pages=pages,
             duplex=_duplex(press.printer),
-            note="" if name == FRONTS else _say_corrected(press),
+            note=_say_moved(press) if name == FRONTS else _say_corrected(press),
         )
         for name, pages in files.items()
         if pages
     )
 
 
+def _say_moved(press: PressWorking) -> str:
+    is_moved = press.register is not None and not press.register.front_correction.is_identity
+    return "moved onto the fold and the sheet" if is_moved else ""
+
+
 def _say_corrected(press: PressWorking) -> str:
     is_corrected = press.register is not None and press.register.fit is not None
-    return "backs corrected" if is_corrected else "backs not corrected, no readings yet"
+    words = "backs corrected" if is_corrected else "backs not corrected, no readings yet"
+    moved = _say_moved(press)
+    return f"{words}; both sides {moved}" if moved else words
 
 
 def _duplex(printer: PrinterSpec) -> str:
@@ -177,14 +184,16 @@ class _PageMaker:
     def _page(self, stack: PressStack, side: Side) -> PdfPlate:
         plate = self._plan.plate(stack.front if side is Side.FRONT else stack.back)
         words = [label_plate(plate, stack, side)]
+        register = self._press.register
         correction = IDENTITY
         if plate.number in self._press.unprintable:
             words.append(f"Left out, its artwork cannot be used: {_list(self._lacking(plate))}")
             plate = replace(plate, pages=tuple(replace(page, master=None) for page in plate.pages))
         if side is Side.BACK:
-            words.append(say_correction(self._press.register))
-            if self._press.register is not None:
-                correction = self._press.register.correction
+            words.append(say_correction(register))
+        if register is not None:
+            words += say_seat_correction(register)
+            correction = register.back_correction if side is Side.BACK else register.front_correction
         return PdfPlate(
             layout=self._plan.layout,
             plate=plate,

@@ -67,7 +67,6 @@ def work_press(
     is_lying = plan is not None and plan.layout.sheet_width_mm > plan.layout.sheet_height_mm
     printer = work_printer(find_printer(replica), is_lying)
     facts, faults = sort_artwork(replica, artwork)
-    sheet_mm = None if plan is None else (plan.layout.sheet_width_mm, plan.layout.sheet_height_mm)
     found = PressWorking(
         plan=plan,
         lacking=planned.lacking,
@@ -76,7 +75,7 @@ def work_press(
         artwork=facts,
         faults=faults,
         unprintable=find_unprintable(plan, facts),
-        register=work_register(replica, printer.name, sheet_mm),
+        register=work_register(replica, printer.name, plan),
     )
     return found if plan is None or book is None else _fill_in(found, replica, book, plan, log)
 

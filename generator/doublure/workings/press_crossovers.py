@@ -12,6 +12,7 @@ from doublure.errors import DomainError
 from doublure.trade.book.crossovers import CrossoverKind
 from doublure.trade.book.gatherings import Side
 from doublure.trade.book.page_map import MappedPage
+from doublure.trade.press.affine import IDENTITY
 from doublure.trade.press.records import Folding, PressPlan
 from doublure.trade.press.register.crossovers import (
     CrossoverHalf,
@@ -41,7 +42,7 @@ def work_crossovers(
         places: Where each page is printed.
         register: Of the printer on the stock of the book.
         tolerance_mm: What the maker accepts.
-        corrected: True where the backs are printed with the correction.
+        corrected: True where both sides are printed with their corrections.
     """
     found = []
     for one in book.crossovers:
@@ -58,6 +59,7 @@ def work_crossovers(
             same_sheet=one.place.kind is CrossoverKind.TWO_SHEETS and _is_same_sheet(printed),
             head_is_folded=plan.layout.folding is not Folding.FOLIO,
             tolerance_mm=tolerance_mm,
+            front=register.front_correction if register is not None and corrected else IDENTITY,
         )
         try:
             found.append(_predict(spec))

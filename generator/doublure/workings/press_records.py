@@ -13,7 +13,9 @@ from doublure.model.notes import RegisterNote
 from doublure.trade.press.affine import IDENTITY, Affine
 from doublure.trade.press.artwork_fit import ArtworkSpec
 from doublure.trade.press.records import PressPlan
+from doublure.trade.press.register.correct import join_back
 from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, MapParts, Misfit, SheetReadings
+from doublure.trade.press.register.seats import SeatMeans
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
 
 
@@ -57,6 +59,10 @@ class RegisterWorking:
             for another sheet, or for the same one lying the other way.
         correction_parts: The correction in words of the trade; None while there is no fit.
         trouble: Why there is no fit in spite of readings, as the trade said it; "" where there is none.
+        front_correction: What the fronts, and with them the backs, are moved by before they are printed, so that the
+            print lies on the fold; register coordinates; the identity where no mean seat is told from nothing.
+        seats: Where the fronts lie in the mean, against the fold and the sheet; None while nothing was read.
+        without_room: What of it was left out, since the pages would be moved off their sheet: "along", "all" or "".
     """
 
     printer: str
@@ -71,6 +77,14 @@ class RegisterWorking:
     other_sheets: tuple[RegisterNote, ...] = ()
     correction_parts: MapParts | None = None
     trouble: str = ""
+    front_correction: Affine = IDENTITY
+    seats: SeatMeans | None = None
+    without_room: str = ""
+
+    @property
+    def back_correction(self) -> Affine:
+        """What the backs are moved by in all: with the fronts, then onto the fronts; register coordinates."""
+        return join_back(self.correction, self.front_correction)
 
 
 @dataclass(frozen=True, slots=True)

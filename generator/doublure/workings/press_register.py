@@ -1,6 +1,6 @@
 """Register of the printer on the book's stock: from readings in the notes to a fit, a correction, predictions.
 
-In: a Replica, its printer, the size of the sheet. Out: RegisterWorking. Never: the sums (trade/press/register).
+In: a Replica, its printer, the plates. Out: RegisterWorking. Never: the sums (trade/press/register).
 """
 
 from __future__ import annotations
@@ -11,8 +11,9 @@ from collections.abc import Sequence
 from doublure.errors import DomainError
 from doublure.model.notes import RegisterNote
 from doublure.model.replica import Replica
-from doublure.trade.press.affine import IDENTITY
-from doublure.trade.press.register.correct import correction_of
+from doublure.trade.press.affine import IDENTITY, Affine
+from doublure.trade.press.records import PressPlan
+from doublure.trade.press.register.correct import correction_of, join_back, keeps_inside, seat_correction_of
 from doublure.trade.press.register.fit import fit_machine
 from doublure.trade.press.register.parts import split_map
 from doublure.trade.press.register.predict import predict_misfit
@@ -23,6 +24,7 @@ from doublure.trade.press.register.records import (
     SeatReading,
     SheetReadings,
 )
+from doublure.trade.press.register.seats import SeatMeans, mean_seats
 from doublure.trade.press.target import Target, design_target
 from doublure.workings.press_records import RegisterWorking
 
@@ -30,9 +32,7 @@ from doublure.workings.press_records import RegisterWorking
 _SAME_MM = 0.5
 
 
-def work_register(
-    replica: Replica, printer: str, sheet_mm: tuple[float, float] | None
-) -> RegisterWorking | None:
+def work_register(replica: Replica, printer: str, plan: PressPlan | None = None) -> RegisterWorking | None:
     """Work out the register of a printer on the stock of the book.
 
     Readings count where they are of this printer, of the book's stock (a profile is for a printer and a stock,
@@ -42,8 +42,7 @@ def work_register(
     Args:
         replica: The notes.
         printer: Identifier of the printer; "" where none is described.
-        sheet_mm: The sheet as printed, width and height; None where the plates are not planned yet, so that
-            the sheet of the newest readings is taken.
+        plan: The plates; None where they are not planned yet, so that the sheet of the newest readings is taken.
 
     Returns:
         The register; None where there is neither a sheet nor readings.
@@ -51,6 +50,7 @@ def work_register(
     stock = replica.book.stock if replica.book is not None else ""
     notes = [note for note in replica.register.values() if _is_of(note, printer, stock)]
     notes.sort(key=lambda note: (note.date is None, note.date, note.id))
+    sheet_mm = _sheet_of(plan)
     if sheet_mm is None:
         sizes = [size for note in notes if (size := _size_of(note)) is not None]
         if not sizes:
@@ -71,6 +71,8 @@ def work_register(
         except DomainError as error:
             fit, words = None, error.message
     points = _points_of(target)
+    seats = mean_seats(tuple(sheets.values())) if sheets and not words else None
+    front, without_room = _correct_seat(seats, correction, plan)
     return RegisterWorking(
         printer=printer,
         stock=stock,
@@ -84,6 +86,38 @@ def work_register(
         other_sheets=tuple(note for note in notes if note not in used),
         correction_parts=split_map(correction) if fit is not None else None,
         trouble=words,
+        front_correction=front,
+        seats=seats,
+        without_room=without_room,
+    )
+
+
+def _sheet_of(plan: PressPlan | None) -> tuple[float, float] | None:
+    return None if plan is None else (plan.layout.sheet_width_mm, plan.layout.sheet_height_mm)
+
+
+def _correct_seat(seats: SeatMeans | None, correction: Affine, plan: PressPlan | None) -> tuple[Affine, str]:
+    """Return the correction of the fronts, and what of it would move pages off their sheet and is left out."""
+    if seats is None:
+        return IDENTITY, ""
+    left_out = ""
+    for along, next_left in ((True, "along"), (False, "all")):
+        front = seat_correction_of(seats, along)
+        if front.is_identity or plan is None or _keeps_pages(front, correction, plan):
+            return front, left_out
+        left_out = next_left
+    return IDENTITY, left_out
+
+
+def _keeps_pages(front: Affine, correction: Affine, plan: PressPlan) -> bool:
+    layout = plan.layout
+    width, height = layout.sheet_width_mm, layout.sheet_height_mm
+    box = layout.trim_box
+    half_width = max(width / 2 - box.left_mm, box.right_mm - width / 2)
+    half_height = max(height / 2 - box.top_mm, box.bottom_mm - height / 2)
+    return all(
+        keeps_inside(move, half_width, half_height, (width, height))
+        for move in (front, join_back(correction, front))
     )
 
 

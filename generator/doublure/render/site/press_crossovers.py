@@ -29,6 +29,7 @@ from doublure.render.site.context import SiteContext
 from doublure.render.site.crossover_table import crossover_table
 from doublure.render.site.drawings import NARROW_PX, fore_edge_html
 from doublure.render.site.frame import PageFrame
+from doublure.render.site.press_seat import say_seat
 from doublure.render.site.press_tables import misfit_of
 from doublure.render.site.press_words import METHOD_REGISTER, UNTRIED, fine_mm
 from doublure.render.site.wordings import count_words
@@ -60,6 +61,7 @@ def crossovers_page(ctx: SiteContext, book: BookWorking, press: PressWorking | N
     foretold = [one for one in apart if one.place.left.page in found]
     if press is not None and foretold:
         frame.heading("On two sheets", "two-sheets")
+        frame.add(say_seat(press))
         if press.failing_sheets:
             frame.add(
                 f"<p>Of one copy’s sheets {press.failing_sheets:.2f} are expected to fail at a crossover; the "
@@ -195,9 +197,7 @@ def _meeting(
     stood_in = "" if all(halves) else " Lines stand in for artwork that is not shown."
     verdict = "At least" if misfit.p95_mm <= misfit.tolerance_mm else "Fewer than"
     if before is not None and differs and before.p95_mm < misfit.p95_mm:
-        share += (
-            "; the correction brings backs onto fronts, and the fronts themselves sit off their sheets here"
-        )
+        share += "; before it, errors of fronts and backs happened to make up for each other here"
     tried = "" if misfit.is_tried else f" {UNTRIED}"
     names = ctx.links(frame, [f"masters/{one.left_master}", f"masters/{one.right_master}"])
     where = join_html([names, f"; on {CROSSOVER_WORDS[one.place.kind.value]}"])

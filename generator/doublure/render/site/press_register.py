@@ -22,6 +22,7 @@ from doublure.render.site.context import SiteContext
 from doublure.render.site.drawings import draw_both
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.press_downloads import download_list
+from doublure.render.site.press_seat import add_seat
 from doublure.render.site.press_tables import register_sheets_table, register_table
 from doublure.render.site.press_words import (
     METHOD_REGISTER,
@@ -62,6 +63,8 @@ def register_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
         _fit(ctx, frame, register, register.fit)
     else:
         _assumed(frame)
+    add_seat(frame, register)
+    _numbers_in_files(frame, register)
     frame.heading("At each point", "points")
     table = register_table(frame, register)
     csv, json = frame.href(f"data/{table.name}.csv"), frame.href(f"data/{table.name}.json")
@@ -179,18 +182,29 @@ def _correction(frame: PageFrame, register: RegisterWorking) -> None:
         "turned and scaled the other way round from what the printer does, marks and all, seen from the front. "
         "What is random from sheet to sheet stays.</p>"
     )
-    try:
-        undone = _numbers(correction.inverse())
-    except DomainError:
-        undone = ""
+
+
+def _numbers_in_files(frame: PageFrame, register: RegisterWorking) -> None:
+    front, back = register.front_correction, register.back_correction
+    sides = [(name, moved) for name, moved in (("fronts", front), ("backs", back)) if not moved.is_identity]
+    if not sides:
+        return
+    rows: list[tuple[str, str]] = []
+    for name, moved in sides:
+        try:
+            undone = _numbers(moved.inverse())
+        except DomainError:
+            undone = ""
+        rows += [(f"Correction of the {name}", _numbers(moved)), ("Undone by", undone)]
+    both = " That of the backs is done after that of the fronts, in one." if len(sides) > 1 else ""
     frame.add(
         render_working(
             [
-                "The correction is the inverse of the mean map. It is one matrix at the head of each page of the file "
-                "and nothing else is changed, so that the second matrix undoes it exactly.",
-                render_rows([("Correction", _numbers(correction)), ("Undone by", undone)]),
+                f"Each correction is the inverse of a mean map.{both} It is one matrix at the head of each page of the "
+                "file and nothing else is changed, so that the second matrix undoes it exactly.",
+                render_rows(rows),
             ],
-            summary="The numbers in the file",
+            summary="The numbers in the files",
             method=Link("Correction", frame.href(f"{METHOD_REGISTER}#correction")),
         )
     )

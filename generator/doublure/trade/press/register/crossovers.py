@@ -17,9 +17,10 @@ An upright page on the front has its right at +x, on the back at -x. So the same
 - of turn opens the gutter like a wedge on a front and a back (2·turn·y across it), and cancels on two fronts.
 
 The back lies where the front does plus the error of back against front at its place, which counts once. To bring
-backs onto fronts by the correction therefore leaves twice the seat of the fronts across the gutter. What differs
-from sheet to sheet never cancels between two sheets: variances add. On one sheet the same error counts for both
-halves, and the differences are taken first.
+backs onto fronts by the correction therefore leaves twice the seat of the fronts across the gutter. That is what
+the correction of the fronts takes away, which moves both sides alike. What differs from sheet to sheet never cancels
+between two sheets: variances add. On one sheet the same error counts for both halves, and the differences are taken
+first.
 
 **Handwork.** The fold (or the edge of a leaf tipped in) across the gutter, once for each sheet. Knock-up along it,
 once for each sheet. Two gatherings, or a leaf tipped in, lie against each other with an error of their own.
@@ -44,6 +45,7 @@ from typing import TYPE_CHECKING
 from doublure.errors import DomainError
 from doublure.trade.book.crossovers import CrossoverKind
 from doublure.trade.book.gatherings import Side
+from doublure.trade.press.affine import IDENTITY, Affine
 from doublure.trade.press.register import assumed
 from doublure.trade.press.register.distributions import count_degrees
 from doublure.trade.press.register.plane import PlaneError, expect_length, length_below, share_within
@@ -120,6 +122,7 @@ class CrossoverSpec:
         head_is_folded: True where the head of the leaves is a fold of the sheet (quarto, octavo).
         tolerance_mm: How far the halves may miss each other.
         handwork: Folding, knocking up and so on.
+        front: What fronts and backs are both moved by before they are printed (`correct.seat_correction_of`).
     """
 
     kind: CrossoverKind
@@ -132,6 +135,7 @@ class CrossoverSpec:
     head_is_folded: bool = False
     tolerance_mm: float = assumed.TOLERANCE_MM.value
     handwork: Handwork = Handwork()
+    front: Affine = IDENTITY
 
 
 def locate_gutter(
@@ -296,6 +300,8 @@ def _add_sheets(total: _Sum, spec: CrossoverSpec, errors: SheetErrors, along: fl
     mean = errors.mean.copy()
     if spec.corrected:
         mean[BACK] = 0.0
+    if not spec.front.is_identity:
+        _move_seat(mean, errors.reads_fold, spec.front)
     total.mean = total.mean + (left + right) @ mean
 
     def spread(left: Array, right: Array) -> list[tuple[Array, float]]:
@@ -328,6 +334,16 @@ def _add_sheets(total: _Sum, spec: CrossoverSpec, errors: SheetErrors, along: fl
         if name == "fold":
             square = square + _cut_square(spec) * np.eye(2)
         total.name(name, (part_left + part_right) @ mean, square, is_assumed)
+
+
+def _move_seat(mean: Array, reads_fold: bool, front: Affine) -> None:
+    """Replace the mean seat of the print by what it is when both sides are printed with a correction."""
+    turn = float(mean[SEAT_TURN])
+    across = -float(mean[FOLD_X]) if reads_fold else float(mean[SEAT_X])
+    cos, sin = math.cos(turn), math.sin(turn)
+    moved = Affine(cos, -sin, sin, cos, across, float(mean[SEAT_Y])).after(front)
+    mean[FOLD_X if reads_fold else SEAT_X] = -moved.x_mm if reads_fold else moved.x_mm
+    mean[SEAT_Y], mean[SEAT_TURN] = moved.y_mm, math.atan2(moved.yx, moved.xx)
 
 
 def _degrees_of(block: ReadBlock, rows: Sequence[Array], both: Array) -> float:

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 from doublure.trade.press.affine import Affine
 from doublure.trade.press.register import assumed
 from doublure.trade.press.register.records import MachineFit, SheetReadings
+from doublure.trade.press.register.seats import counts_fold
 
 if TYPE_CHECKING:
     import numpy as np
@@ -85,9 +86,7 @@ def gather_errors(fit: MachineFit | None, sheets: Sequence[SheetReadings], fold_
     """
     import numpy as np
 
-    fold_read = [sheet.front.fold_dx_mm for sheet in sheets if sheet.front.fold_dx_mm is not None]
-    shift_read = [sheet.front.dx_mm for sheet in sheets if sheet.front.dx_mm is not None]
-    reads_fold = len(fold_read) >= 2 or (len(fold_read) == 1 and len(shift_read) < 2)
+    reads_fold = counts_fold(sheets)
     across = FOLD_X if reads_fold else SEAT_X
     rows: dict[str, dict[int, float]] = {}
     for sheet in sheets:
