@@ -202,6 +202,78 @@ def test_readings_move_the_backs_and_say_so(project: Path) -> None:
         assert "Back moved 0.4 mm left, 0.2 mm up" in " ".join(words.split())
 
 
+SEAT = "front: {{right: 0.3 mm, down: {0} mm, turn: {1}°}}\nfold: {2} mm\n"
+
+
+def write_readings(project: Path, seats: list[str]) -> None:
+    """Write the readings of as many sheets as there are seats; "" is a sheet whose seat nobody read."""
+    marks = "".join(f"  {mark}: 0.4 mm right, 0.2 mm down\n" for mark in ("A1", "A2", "B1", "B2"))
+    for number, seat in enumerate(seats):
+        reading = f"title: T\nprinter: desk\nstock: laid\nsheet: 297 x 210 mm\noffsets:\n{marks}{seat}"
+        write(project, f"journal/register/sheet-{number}.yml", reading)
+
+
+def first_matrix(path: Path, page: int = 0) -> list[float] | None:
+    """Return the matrix that a page begins with; None where it begins with none."""
+    with pikepdf.open(path) as pdf:
+        line = pdf.pages[page].Contents.read_bytes().decode("ascii").splitlines()[0]
+    return [float(word) for word in line.split()[1:7]] if line.endswith(" cm") else None
+
+
+def test_seats_that_are_told_move_both_sides_and_say_so(project: Path) -> None:
+    write(project, "journal/printers/desk.md", "---\ntitle: The desk\n---\n")
+    write_readings(
+        project, [SEAT.format(down, 0, fold) for down, fold in ((-0.5, -0.9), (-0.6, -1.0), (-0.7, -1.1))]
+    )
+    make(project)
+    mm = 72 / 25.4
+    # The print goes 1 mm to the left and 0.6 mm down: in points, y up; a back is looked at from behind.
+    assert first_matrix(project / "print/desk/fronts.pdf") == pytest.approx(
+        [1, 0, 0, 1, -mm, -0.6 * mm], abs=1e-3
+    )
+    # Besides, the backs go 0.4 mm to the left and 0.2 mm up, as seen from the front.
+    back = first_matrix(project / "print/desk/backs.pdf")
+    assert back is not None
+    way = back[0]
+    assert abs(way) == pytest.approx(1)
+    across, along = way * 1.4 * mm, -way * 0.4 * mm
+    middle_x, middle_y = 297 / 2 * mm, 210 / 2 * mm
+    assert back == pytest.approx(
+        [way, 0, 0, way, middle_x * (1 - way) + across, middle_y * (1 - way) + along], abs=1e-3
+    )
+    for name in ("fronts", "backs"):
+        for words in page_words(project / f"print/desk/{name}.pdf"):
+            said = " ".join(words.split())
+            assert "Front and back alike moved 1 mm left, 0.6 mm down, seen from the front" in said
+            assert ("Back moved 0.4 mm left, 0.2 mm up" in said) == (name == "backs")
+
+
+@pytest.mark.parametrize(
+    "seats",
+    [
+        [""] * 3,
+        [SEAT.format(-0.6, 0.1, -1.0), "", ""],
+        [
+            SEAT.format(down, turn, fold)
+            for down, turn, fold in ((-0.6, 0.1, -0.9), (0.5, -0.2, 0.8), (0.2, 0, 0.1))
+        ],
+    ],
+    ids=["not read", "one sheet", "not told from nothing"],
+)
+def test_seats_that_are_not_told_leave_the_fronts_byte_for_byte(project: Path, seats: list[str]) -> None:
+    write(project, "journal/printers/desk.md", "---\ntitle: The desk\n---\n")
+    make(project)
+    fronts = (project / "print/desk/fronts.pdf").read_bytes()
+    assert first_matrix(project / "print/desk/fronts.pdf") is None
+    write_readings(project, seats)
+    report = make(project)
+    assert "desk/backs.pdf" in report.made
+    assert "desk/fronts.pdf" in report.kept
+    shutil.rmtree(project / "print")
+    make(project)
+    assert (project / "print/desk/fronts.pdf").read_bytes() == fronts
+
+
 # What is missing or wrong.
 
 
