@@ -4,19 +4,22 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 
 import pytest
 
 from doublure.trade.book.crossovers import CrossoverKind
 from doublure.trade.book.gatherings import Side
+from doublure.trade.press.affine import IDENTITY
 from doublure.trade.press.register import assumed
 from doublure.trade.press.register.blunders import FALSE_ALARM, LEAST_BLUNDER_MM
-from doublure.trade.press.register.correct import correction_of
+from doublure.trade.press.register.correct import correction_of, seat_correction_of
 from doublure.trade.press.register.crossovers import CrossoverHalf, CrossoverSpec, predict_crossover
 from doublure.trade.press.register.fit import CARRIED, fit_machine, fit_sheet
 from doublure.trade.press.register.parts import split_map
 from doublure.trade.press.register.predict import predict_misfit, target_error
 from doublure.trade.press.register.records import FitModel, MarkReading, SeatReading, SheetReadings
+from doublure.trade.press.register.seats import LEAST_MM, LEAST_RAD, TOLD, mean_seats
 from doublure.trade.press.register.spread import LEAST_MARKS, PARAMETERS
 from handbook_pages import HANDBOOK, expect, row
 
@@ -111,6 +114,52 @@ def test_correction() -> None:
         f"{-parts.shift_x_mm:.2f} mm to the left and {parts.shift_y_mm:.2f} mm down",
         f"turned {-1e3 * parts.rotation_rad:.2f} mrad counter-clockwise and enlarged by {parts.scale_x:.5f}",
         f"stay below {after:.2f} mm instead of {before:.2f}",
+    )  # fmt: skip
+
+
+def test_seat() -> None:
+    """Five folds and five seats: what is told, what is moved, what is left of a spread."""
+    folds, downs = (-0.5, -0.4, -0.7, -0.3, -0.6), (0.1, -0.2, 0.3, 0.0, 0.2)
+    sheets = tuple(
+        SheetReadings(str(n), SHEETS[0].marks, SeatReading(None, down, 0.0, fold))
+        for n, (down, fold) in enumerate(zip(downs, folds, strict=True))
+    )
+    seats = mean_seats(sheets)
+    across, along = seats.across, seats.along
+    assert (across.is_told, along.is_told, seats.from_fold) == (True, False, True)
+    assert None not in (across.u, across.limit, along.u, along.limit)
+    front = seat_correction_of(seats)
+    assert front.y_mm == 0
+    expect("register", "seat", f"{LEAST_MM} mm, or {1e3 * LEAST_RAD:g} mrad", f"at {100 * (1 - TOLD):.0f} %")
+    expect(
+        "register", "seat",
+        f"{across.mean:.2f} ± {across.u:.2f} mm right of the fold; more than {across.limit:.2f} mm is told",
+        f"{along.mean:.2f} ± {along.u:.2f} mm too low; {along.limit:.2f} mm would be told",
+        f"moved {-front.x_mm:.2f} mm to the left and not along",
+    )  # fmt: skip
+    halves = (
+        CrossoverHalf(page, side, (0.0, -74.0), (0.0, 74.0))
+        for page, side in ((4, Side.BACK), (5, Side.FRONT))
+    )
+    spec = CrossoverSpec(CrossoverKind.TWO_SHEETS, *halves, fit_machine(sheets), sheets, corrected=True)
+    before, after = (predict_crossover(replace(spec, front=one)) for one in (IDENTITY, front))
+    expect(
+        "register", "seat",
+        f"opened by {before.mean_dx_mm:.2f} mm, and now by {after.mean_dx_mm + 0.0:.2f} ± {after.sd_dx_mm:.2f} mm",
+    )  # fmt: skip
+
+
+def test_the_seats_of_the_four_sheets() -> None:
+    """What they tell of the fold, the turn and the margin."""
+    seats = mean_seats(SHEETS)
+    front = seat_correction_of(seats)
+    assert (front.x_mm, front.xy) == (0.0, 0.0)
+    assert seats.across.limit is not None
+    assert seats.turn.limit is not None
+    expect(
+        "register", "crossovers",
+        f"({seats.across.limit:.2f} mm and {1e3 * seats.turn.limit:.2f} mrad would be)",
+        f"moved {-front.y_mm:.2f} mm up, for the margins",
     )  # fmt: skip
 
 

@@ -105,11 +105,12 @@ def test_every_page_of_the_files_carries_it_with_its_words() -> None:
         for page in files[name].pages:
             assert page.correction == moved
             assert (
-                "Front and back alike moved 0.999 mm left, 0.602 mm down, turned 0.12° anticlockwise" in page.label
+                "Front and back alike moved 0.999 mm left, 0.602 mm down, turned 0.12° anticlockwise"
+                in page.label
             )
             assert ("Back moved 0.4 mm left, 0.2 mm down" in page.label) == (name == "backs")
-    assert files["fronts"].note == "moved onto the fold and the sheet"
-    assert "both sides moved onto the fold" in files["backs"].note
+    assert files["fronts"].note == "moved on the sheet"
+    assert "both sides moved on the sheet" in files["backs"].note
 
 
 def test_what_is_not_told_leaves_the_fronts_as_they_are() -> None:
@@ -159,6 +160,20 @@ def test_the_pages_say_what_is_moved_and_why() -> None:
     assert "so that their fold line lies on the fold" in crossovers
     maps = re.findall(r"Correction of the (fronts|backs) x′", register)
     assert maps == ["fronts", "backs"]
+
+
+def test_a_shift_along_alone_is_said_to_be_for_the_margins() -> None:
+    only_along = tuple(
+        (right, down, 0.0, fold) for (_, down, _, _), (right, _, _, fold) in zip(TOLD, NOT_TOLD, strict=True)
+    )
+    found = work(only_along)
+    assert say_seat_correction(register_of(found)) == (
+        "Front and back alike moved 0.6 mm down, seen from the front",
+    )
+    assert "Along it both sides are moved 0.60 mm down, which only the margins need" in plain(
+        found, "book/crossovers.md"
+    )
+    assert "folded edge to edge" not in plain(found, "book/register.md")
 
 
 def test_the_pages_say_what_is_not_told() -> None:

@@ -85,9 +85,10 @@ def say_seat_correction(register: RegisterWorking) -> tuple[str, ...]:
     if front.is_identity:
         return ()
     parts = split_map(front)
-    words = []
-    if parts.shift_x_mm or parts.shift_y_mm:
-        words.append(f"moved {format_offset(parts.shift_x_mm, parts.shift_y_mm)}")
+    ways = format_offset(parts.shift_x_mm, parts.shift_y_mm).split(", ")
+    words = [way for way in ways if not way.startswith("0 ")]
+    if words:
+        words[0] = f"moved {words[0]}"
     if parts.rotation_rad:
         words.append(f"turned {format_turn(parts.rotation_rad)}")
     return (f"Front and back alike {', '.join(words)}, seen from the front",)

@@ -146,7 +146,7 @@ def list_plate_files(work: Workings) -> tuple[PlateFile, ...]:
 
 def _say_moved(press: PressWorking) -> str:
     is_moved = press.register is not None and not press.register.front_correction.is_identity
-    return "moved onto the fold and the sheet" if is_moved else ""
+    return "moved on the sheet" if is_moved else ""
 
 
 def _say_corrected(press: PressWorking) -> str:

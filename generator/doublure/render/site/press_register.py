@@ -101,8 +101,8 @@ def _map(frame: PageFrame, press: PressWorking, register: RegisterWorking) -> No
     spec = RegisterMapSpec(
         width,
         height,
-        register.before,
-        register.after if register.is_tried else (),
+        tuple(register.before),
+        tuple(register.after) if register.is_tried else (),
         "as the printer does it" if register.is_tried else "as assumed",
     )
     caption = (
@@ -165,6 +165,7 @@ def _fit(ctx: SiteContext, frame: PageFrame, register: RegisterWorking, fit: Mac
 
 def _numbers(one: Affine) -> str:
     """Return a map as its two sums."""
+    one = Affine(*(round(number, 6) + 0.0 for number in (one.xx, one.xy, one.yx, one.yy, one.x_mm, one.y_mm)))
     return (
         f"x′ = {one.xx:.6f} x {one.xy:+.6f} y {one.x_mm:+.4f} mm; "
         f"y′ = {one.yx:+.6f} x {one.yy:+.6f} y {one.y_mm:+.4f} mm"

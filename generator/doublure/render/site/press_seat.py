@@ -33,8 +33,8 @@ def add_seat(frame: PageFrame, register: RegisterWorking) -> None:
     frame.add(render_rows(rows))
     link = render_link(Link("the handbook", frame.href(f"{METHOD_REGISTER}#seat")))
     frame.add(
-        f"<p>{escape_text(_say_done(register))} {escape_text(_say_fold(seats))} What is not told from nothing is not "
-        f"corrected; see {link}.</p>"
+        f"<p>{escape_text(_say_done(register) + _say_fold(register, seats))} "
+        f"What is not told from nothing is not corrected; see {link}.</p>"
     )
 
 
@@ -89,14 +89,16 @@ def _say_done(register: RegisterWorking) -> str:
     )
 
 
-def _say_fold(seats: SeatMeans) -> str:
+def _say_fold(register: RegisterWorking, seats: SeatMeans) -> str:
     if seats.follows_print:
         return (
-            "The readings tell that the fold goes by the print and not by the edges of the sheet: it comes along "
+            " The readings tell that the fold goes by the print and not by the edges of the sheet: it comes along "
             "wherever the print is moved, so nothing is moved across."
         )
+    if not _moves_across(register.front_correction):
+        return ""
     return (
-        "It holds for sheets that are folded edge to edge. Who folds by the printed marks takes the fold along with the "
+        " It holds for sheets that are folded edge to edge. Who folds by the printed marks takes the fold along with the "
         "print: then the shift across changes nothing."
     )
 
