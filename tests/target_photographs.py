@@ -244,7 +244,8 @@ class Printed:
                 words(mark.name, x + 0.3, y - 2.6, 2.3)
             else:
                 words(mark.name, x - 6.4, y + 4.0, 2.3, mirrored=True)
-        line(0, -half_h, 0, half_h, 0.18)
+        if t.columns % 2 == 0:  # else it is left out where the marks of the middle are
+            line(0, -half_h, 0, half_h, 0.18)
         for sign in (-1, 1):
             for offset in (0.0, 21.0):
                 at = sign * half_w * 0.5 + (offset if front else -offset) * 0.2

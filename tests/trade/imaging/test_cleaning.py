@@ -7,9 +7,9 @@ import math
 import cv2
 import numpy as np
 import pytest
-from degraded_pages import practice_page
 from numpy.typing import NDArray
 
+from degraded_pages import practice_page
 from doublure.errors import DomainError
 from doublure.trade.imaging.cleaning import LineWish, clean_lines, find_ink
 from doublure.trade.imaging.cleaning_lie import find_beyond, find_page, find_skew
@@ -91,7 +91,8 @@ def test_a_survey_measures_stroke_blur_and_contrast() -> None:
         light[40:560, x : x + 6] = 0.16
     light = cv2.GaussianBlur(light, (0, 0), 1.5)
     survey, paper = survey_page(np.asarray(light, np.float32))
-    assert survey.stroke_px == pytest.approx(6 * math.pi / 4 * 1.27, rel=0.15)
+    # Crofton takes every direction for equally likely; upright strokes come out wider by 4/pi.
+    assert survey.stroke_px == pytest.approx(6 * 4 / math.pi, rel=0.1)
     assert survey.blur_px == pytest.approx(1.6, rel=0.2)
     assert survey.contrast == pytest.approx(0.75, rel=0.15)
     assert np.allclose(paper, 0.8, atol=0.02)
@@ -125,7 +126,9 @@ def test_specks_go_and_full_stops_stay() -> None:
     dusty = cv2.GaussianBlur(page, (0, 0), 0.7)
     ink = find_ink(np.asarray(dusty, np.uint8))
     assert all(ink[y - 1 : y + 2, x - 1 : x + 2].any() for x, y in stops)
-    without = find_ink(np.asarray(cv2.GaussianBlur(np.where(page == 170, 255, page).astype(np.uint8), (0, 0), 0.7)))
+    without = find_ink(
+        np.asarray(cv2.GaussianBlur(np.where(page == 170, 255, page).astype(np.uint8), (0, 0), 0.7))
+    )
     assert np.count_nonzero(ink ^ without) < 0.01 * np.count_nonzero(without)
 
 
@@ -143,7 +146,9 @@ def test_stronger_wishes_keep_less() -> None:
 def test_doubts_lie_in_the_master_worst_first() -> None:
     master = clean_lines(practice_page("heavy", 8).grey, 300)
     assert master.doubts
-    assert [one.weight for one in master.doubts] == sorted((one.weight for one in master.doubts), reverse=True)
+    assert [one.weight for one in master.doubts] == sorted(
+        (one.weight for one in master.doubts), reverse=True
+    )
     for one in master.doubts:
         assert 0 <= one.top < one.bottom <= master.ink.shape[0]
         assert 0 <= one.left < one.right <= master.ink.shape[1]
@@ -161,7 +166,9 @@ def test_what_was_removed_is_told_by_place() -> None:
     assert master.removed_share == pytest.approx(np.mean(master.removed_by_cell), rel=0.02)
 
 
-def screened(ruling: float, degrees: float, ppi: float = 600.0) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
+def screened(
+    ruling: float, degrees: float, ppi: float = 600.0
+) -> tuple[NDArray[np.float32], NDArray[np.float32]]:
     """A grey wedge, and its print by round dots of a screen."""
     v, u = np.mgrid[0:700, 0:900].astype(np.float32)
     wedge = 0.25 + 0.6 * u / 900
@@ -185,7 +192,8 @@ def test_the_ruling_of_a_screen_is_found(ruling: float, degrees: float) -> None:
 
 def test_text_has_no_screen() -> None:
     assert find_screen(to_light(written(900, 1100)), 300) is None
-    assert find_screen(to_light(practice_page("middle", 3).grey), 200) is None
+    for number in (0, 3, 5):
+        assert find_screen(to_light(practice_page("light", number).grey), 200) is None
 
 
 def test_a_screen_is_taken_out_and_its_tones_stay() -> None:
@@ -210,10 +218,11 @@ def test_letters_beside_a_screen_stay_sharp() -> None:
 def test_tones_keep_colours_and_whiten_paper() -> None:
     v, u = np.mgrid[0:500, 0:700]
     paper = np.stack([235 - 40 * u / 700, 220 - 40 * u / 700, 180 - 50 * u / 700], axis=-1)
-    paper[200:300, 100:250] = (60, 90, 160)  # a blue plate
+    pixels = np.ascontiguousarray(np.clip(paper, 0, 255).astype(np.uint8))
+    pixels[200:300, 100:250] = (60, 90, 160)  # a blue plate
     for y in range(60, 180, 40):
-        cv2.putText(paper, "red ink here", (60, y), 0, 1.0, (170, 40, 40), 2, cv2.LINE_AA)
-    master = clean_tones(np.clip(paper, 0, 255).astype(np.uint8), 300, ToneWish(straighten=False))
+        cv2.putText(pixels, "red ink here", (60, y), 0, 1.0, (170, 40, 40), 2, cv2.LINE_AA)
+    master = clean_tones(pixels, 300, ToneWish(straighten=False))
     assert master.pixels.shape == (500, 700, 3)
     assert np.mean(master.pixels[400:] >= 250) > 0.98
     blue = master.pixels[250, 175].astype(int)

@@ -13,10 +13,10 @@ from dataclasses import dataclass, field
 
 import numpy as np
 import pytest
-from binarisation_scores import Score, rivals, score
-from degraded_pages import PAGES_EACH, SEVERITIES, Page, count_pages
 from numpy.typing import NDArray
 
+from binarisation_scores import Score, f_measure, rivals, score
+from degraded_pages import PAGES_EACH, SEVERITIES, Page, count_pages
 from doublure.trade.imaging.cleaning import find_ink
 
 ALL = os.environ.get("DOUBLURE_ALL_PAGES", "") not in ("", "0")
@@ -37,20 +37,16 @@ def is_kept(result: NDArray[np.bool_], page: Page, number: int) -> bool:
 
 @dataclass
 class Tally:
-    """Scores of the pages of one severity."""
+    """What came of the pages of one severity; the rivals' F by name and parameters."""
 
+    pages: list[Page] = field(default_factory=list)
     ours: list[Score] = field(default_factory=list)
-    theirs: dict[tuple[str, str], list[Score]] = field(default_factory=dict)
+    theirs: dict[tuple[str, str], list[float]] = field(default_factory=dict)
     stops: list[bool] = field(default_factory=list)
 
-    def mean(self) -> float:
-        return float(np.mean([one.f for one in self.ours]))
-
-    def best(self, name: str) -> tuple[str, list[Score]]:
-        """Return the parameters with the best mean F of a rival, and its scores with them."""
-        own = {given: found for (rival, given), found in self.theirs.items() if rival == name}
-        best = max(own, key=lambda given: float(np.mean([one.f for one in own[given]])))
-        return best, own[best]
+    def best(self, name: str) -> tuple[float, str]:
+        """Return the best mean F of a rival, and the parameters that give it."""
+        return max((float(np.mean(f)), given) for (rival, given), f in self.theirs.items() if rival == name)
 
 
 @pytest.fixture(scope="module")
@@ -58,26 +54,43 @@ def tallies() -> dict[str, Tally]:
     found = {severity: Tally() for severity in SEVERITIES}
     for severity, page in count_pages(EACH):
         tally = found[severity]
+        tally.pages.append(page)
         result = find_ink(page.grey)
         tally.ours.append(score(result, page.truth))
         tally.stops += [is_kept(result, page, number) for number in range(len(page.stops))]
         for name, given, other in rivals(page.grey):
-            tally.theirs.setdefault((name, given), []).append(score(other, page.truth))
+            tally.theirs.setdefault((name, given), []).append(f_measure(other, page.truth))
     if ALL:
-        print()
-        for severity, tally in found.items():
-            for name, given, scores in [("ours", "", tally.ours), *((n, *tally.best(n)) for n in RIVALS)]:
-                f, psnr, drd = (np.mean([getattr(one, part) for one in scores]) for part in ("f", "psnr", "drd"))
-                print(f"{severity:7} {name:8} F {f:6.2f}  PSNR {psnr:5.2f}  DRD {drd:6.2f}  {given}")
-            print(f"{severity:7} full stops kept {np.mean(tally.stops):.4f} of {len(tally.stops)}")
+        _print_table(found)
     return found
 
 
+def _print_table(found: dict[str, Tally]) -> None:
+    print()
+    for severity, tally in found.items():
+        rows = [("ours", "", tally.ours)]
+        for name in RIVALS:
+            given = tally.best(name)[1]
+            scores = [
+                score(result, page.truth)
+                for page in tally.pages
+                for rival, parameters, result in rivals(page.grey)
+                if (rival, parameters) == (name, given)
+            ]
+            rows.append((name, given, scores))
+        for name, given, scores in rows:
+            f, psnr, drd = (np.mean([getattr(one, part) for one in scores]) for part in ("f", "psnr", "drd"))
+            print(f"{severity:7} {name:8} F {f:6.2f}  PSNR {psnr:5.2f}  DRD {drd:6.2f}  {given}")
+        print(f"{severity:7} full stops kept {np.mean(tally.stops):.4f} of {len(tally.stops)}", flush=True)
+
+
 @pytest.mark.parametrize("severity", SEVERITIES)
-def test_less_than_half_as_far_from_the_truth_as_the_best_rival(tallies: dict[str, Tally], severity: str) -> None:
+def test_less_than_half_as_far_from_the_truth_as_the_best_rival(
+    tallies: dict[str, Tally], severity: str
+) -> None:
     tally = tallies[severity]
-    rival = max(float(np.mean([one.f for one in tally.best(name)[1]])) for name in RIVALS)
-    assert 100 - tally.mean() <= GOAL[severity] * (100 - rival)
+    rival = max(tally.best(name)[0] for name in RIVALS)
+    assert 100 - float(np.mean([one.f for one in tally.ours])) <= GOAL[severity] * (100 - rival)
 
 
 @pytest.mark.parametrize("severity", SEVERITIES)

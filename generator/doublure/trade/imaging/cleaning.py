@@ -6,7 +6,7 @@ In: grey pixels, the scan's resolution, what is wished. Out: LineMaster. Never: 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import cv2
 import numpy as np
@@ -33,7 +33,7 @@ METHOD = "lines 1"
 #: Edges blurred by more, px, hold no more than a smaller copy of this blur.
 _BLUR_PX = 1.15
 _LEAST_STROKE_PX = 3.0
-_MOST_SHRINK = 4.0
+_LEAST_SHRINK, _MOST_SHRINK = 1.5, 4.0
 MOST_ENLARGEMENT = 8.0
 MOST_PIXELS = 150_000_000
 _LEAST_SIDE_PX = 16
@@ -41,9 +41,9 @@ _LEAST_SIDE_PX = 16
 GRID = (8, 6)
 
 STRICTNESS = {
-    "keep": Strictness(mean=0.3, sure=0.0, least=0.1, lonely_mean=0.5),
-    "usual": Strictness(mean=0.8, sure=0.1, least=0.25, lonely_mean=2.0),
-    "drop": Strictness(mean=1.5, sure=0.3, least=0.5, lonely_mean=3.0),
+    "keep": Strictness(mean=0.2, peak=0.5, lonely=0.0),
+    "usual": Strictness(mean=0.5, peak=1.2, lonely=0.7),
+    "drop": Strictness(mean=1.0, peak=2.5, lonely=1.5),
 }
 #: Log odds added for faint ink that is to be kept or dropped.
 FAINTNESS = {"keep": 1.0, "usual": 0.0, "drop": -1.0}
@@ -106,6 +106,24 @@ class LineMaster:
     blotch_share: float
     specks: int
     doubts: tuple[Doubt, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Ready:
+    """A scan, or a smaller copy of it, whose ink can be weighed.
+
+    Attributes:
+        light, paper: Of the copy.
+        survey: In pixels of the scan.
+        scaled: In pixels of the copy.
+        shrink: Pixels of the scan to one of the copy.
+    """
+
+    light: Floats
+    paper: Floats
+    survey: Survey
+    scaled: Survey
+    shrink: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,30 +203,9 @@ def clean_lines(grey: Bytes, scan_ppi: float, wish: LineWish | None = None) -> L
 
 def sort_ink(grey: Bytes, wish: LineWish) -> Sorted:
     """Return the odds of ink of a scan as it lies, its specks taken out."""
-    survey, small_paper, shrink = _look(grey)
-    height, width = grey.shape
-    if shrink > 1:
-        size = (max(8, round(width / shrink)), max(8, round(height / shrink)))
-        light = cv2.resize(to_light(grey), size, interpolation=cv2.INTER_AREA)
-        shrink = width / size[0]
-    else:
-        light = to_light(grey)
-    light = np.asarray(light, np.float32)
-    paper = small_paper
-    if paper.shape != light.shape:
-        paper = np.asarray(cv2.resize(paper, light.shape[::-1], interpolation=cv2.INTER_LINEAR), np.float32)
-    scaled = Survey(
-        survey.contrast,
-        survey.stroke_px / shrink,
-        max(0.5, survey.blur_px / shrink),
-        survey.noise,
-        survey.light,
-        survey.blank,
-    )
-    if survey.blank:
-        odds = np.zeros(light.shape, np.uint8)
-    else:
-        odds = weigh_ink(light, paper, scaled, WEIGHTS)
+    ready = prepare_page(grey)
+    light, scaled, shrink = ready.light, ready.scaled, ready.shrink
+    odds = np.zeros(light.shape, np.uint8) if scaled.blank else weigh_ink(light, ready.paper, scaled, WEIGHTS)
     darker = odds > 0
     beyond = find_beyond(light)
     if beyond is not None:
@@ -221,12 +218,12 @@ def sort_ink(grey: Bytes, wish: LineWish) -> Sorted:
     kept = cv2.dilate((odds >= MIDDLE).astype(np.uint8), np.ones((5, 5), np.uint8))
     removed = darker & (kept == 0)
     cells = _share_by_cell(removed)
-    tones = np.percentile(small_paper, [5, 75])
+    tones = np.percentile(ready.paper[::4, ::4], [5, 75])
     return Sorted(
         odds,
         shrink,
         beyond,
-        survey,
+        ready.survey,
         float(np.count_nonzero(removed)) / removed.size,
         cells,
         max(0.0, 1 - float(tones[0]) / max(float(tones[1]), 1e-3)),
@@ -255,19 +252,32 @@ def _check_size(grey: Bytes) -> None:
         raise DomainError(f"a scan of {grey.shape[1]} x {grey.shape[0]} pixels shows no page", "grey")
 
 
-def _look(grey: Bytes) -> tuple[Survey, Floats, float]:
-    """Return the survey of a scan in its pixels, its paper (maybe smaller), and how far it may be made smaller."""
+def prepare_page(grey: Bytes) -> Ready:
+    """Return a scan ready to have its ink weighed: in a smaller copy where its blur leaves nothing to lose."""
+    height, width = grey.shape
     scale = math.sqrt(grey.size / SURVEY_PIXELS)
     if scale <= 1:
-        survey, paper = survey_page(to_light(grey))
+        light = to_light(grey)
+        survey, paper = survey_page(light)
     else:
-        size = (round(grey.shape[1] / scale), round(grey.shape[0] / scale))
+        size = (round(width / scale), round(height / scale))
         copy = cv2.resize(grey, size, interpolation=cv2.INTER_AREA)
         survey, paper = survey_page(to_light(np.asarray(copy, np.uint8)))
-        stroke, blur, noise = find_stroke_and_blur(grey, paper, survey)
-        survey = Survey(survey.contrast, stroke, blur, noise, survey.light, survey.blank)
+        if not survey.blank:
+            stroke, blur, noise = find_stroke_and_blur(grey, paper, survey)
+            survey = replace(survey, stroke_px=stroke, blur_px=blur, noise=noise)
+        light = to_light(grey)
     shrink = min(survey.blur_px / _BLUR_PX, survey.stroke_px / _LEAST_STROKE_PX, _MOST_SHRINK)
-    return survey, paper, shrink if shrink > 1.2 else 1.0
+    if shrink < _LEAST_SHRINK:
+        shrink = 1.0
+    else:
+        size = (max(8, round(width / shrink)), max(8, round(height / shrink)))
+        light = np.asarray(cv2.resize(light, size, interpolation=cv2.INTER_AREA), np.float32)
+        shrink = width / size[0]
+    if paper.shape != light.shape:
+        paper = np.asarray(cv2.resize(paper, light.shape[::-1], interpolation=cv2.INTER_LINEAR), np.float32)
+    scaled = replace(survey, stroke_px=survey.stroke_px / shrink, blur_px=max(0.5, survey.blur_px / shrink))
+    return Ready(light, paper, survey, scaled, shrink)
 
 
 def _share_by_cell(removed: Ink) -> tuple[float, ...]:

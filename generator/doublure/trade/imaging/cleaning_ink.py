@@ -4,7 +4,8 @@ In: light, paper and survey of a page. Out: the odds of ink of each pixel. Never
 whole specks and strokes (cleaning_specks.py).
 
 Each pixel that is at all darker than its paper is described by SEEN numbers, all relative to the paper and to the
-ink near by: 37 pixels round it, 24 means farther out, 10 that say how strong and sharp the ink of the place is.
+ink near by: 37 pixels round it, 5 with their blur taken back, 24 means farther out, and 10 that say how strong and
+sharp the ink of the place is.
 A small network (two hidden layers) turns them into log odds. Its weights are ours, found on pages whose truth is
 known (tests/train_cleaning.py); it knows nothing of letters, for it sees 17 pixels each way.
 """
@@ -17,7 +18,7 @@ import cv2
 import numpy as np
 from numpy.typing import NDArray
 
-from doublure.trade.imaging.cleaning_paper import Bytes, Floats, Survey, box, steepness
+from doublure.trade.imaging.cleaning_paper import Bytes, Floats, Survey, as_floats, box, steepness
 from doublure.trade.imaging.cleaning_weights import Weights
 
 #: Log odds are kept as bytes: this many steps each, about the middle.
@@ -27,8 +28,9 @@ _ROWS, _ROUND = 512, 48
 _LEAST = 0.15
 _NEAR = tuple((y, x) for y in range(-3, 4) for x in range(-3, 4) if y * y + x * x <= 11)
 _FAR = tuple((4 * y, 4 * x) for y in range(-2, 3) for x in range(-2, 3) if (y, x) != (0, 0))
+_CROSS = ((0, 0), (-1, 0), (1, 0), (0, -1), (0, 1))
 _EDGE = 8
-SEEN = len(_NEAR) + len(_FAR) + 10
+SEEN = len(_NEAR) + len(_CROSS) + len(_FAR) + 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,20 +70,21 @@ def weigh_ink(light: Floats, paper: Floats, survey: Survey, weights: Weights) ->
 
 def describe(light: Floats, paper: Floats, survey: Survey, begin: int = 0, end: int | None = None) -> Place:
     """Return what is seen at every pixel that may be ink, from row begin up to, not including, end."""
-    darkness = 1 - light / np.maximum(paper, np.float32(1e-3))
+    darkness = as_floats(1 - light / np.maximum(paper, np.float32(1e-3)))
     sharp = _sharpen(darkness, survey.blur_px)
     ink_near = np.maximum(_power_mean(sharp, 61, 0.002, survey.contrast), np.float32(0.06))
-    against_ink = np.clip(darkness / ink_near, -0.5, 1.6)
+    against_ink = as_floats(np.clip(darkness / ink_near, -0.5, 1.6))
     may_be = cv2.dilate((against_ink > _LEAST).astype(np.uint8), np.ones((3, 3), np.uint8))
     may_be[:begin] = 0
     may_be[end if end is not None else len(may_be) :] = 0
     rows, columns = np.nonzero(may_be)
     seen = np.empty((len(rows), SEEN), np.float32)
-    padded = cv2.copyMakeBorder(against_ink, _EDGE, _EDGE, _EDGE, _EDGE, cv2.BORDER_REFLECT_101)
+    padded = as_floats(cv2.copyMakeBorder(against_ink, _EDGE, _EDGE, _EDGE, _EDGE, cv2.BORDER_REFLECT_101))
+    crisp = cv2.copyMakeBorder(sharp / ink_near, _EDGE, _EDGE, _EDGE, _EDGE, cv2.BORDER_REFLECT_101)
     wide = padded.shape[1]
     at = (rows + _EDGE) * wide + columns + _EDGE
     column = 0
-    for values, steps in ((padded, _NEAR), (box(padded, 4), _FAR)):
+    for values, steps in ((padded, _NEAR), (crisp, _CROSS), (box(padded, 4), _FAR)):
         flat = values.ravel()
         for y, x in steps:
             seen[:, column] = flat[at + (y * wide + x)]
@@ -121,4 +124,6 @@ def _power_mean(values: Floats, side: int, weight: float, usual: float) -> Float
     """Return the mean of values near by in which the dark count most, and the usual value where all is light."""
     fourth = values * values
     fourth *= fourth
-    return (box(fourth * values, side) + np.float32(weight * usual)) / (box(fourth, side) + np.float32(weight))
+    return (box(fourth * values, side) + np.float32(weight * usual)) / (
+        box(fourth, side) + np.float32(weight)
+    )

@@ -65,7 +65,9 @@ def find_skew(ink: Ink) -> Skew:
     # The middle of all directions that are nearly as good.
     good = closer - (closer.max() + float(np.median(closer))) / 2
     good = np.clip(good, 0, None)
-    return Skew(float((fine * good).sum() / good.sum()) if good.sum() > 0 else float(fine[closer.argmax()]), True)
+    return Skew(
+        float((fine * good).sum() / good.sum()) if good.sum() > 0 else float(fine[closer.argmax()]), True
+    )
 
 
 def _unevenness(y: NDArray[np.float64], x: NDArray[np.float64], angle: float) -> float:
@@ -93,12 +95,14 @@ def find_beyond(light: Floats) -> Ink | None:
     thick = max(3, round(max(size) * 0.008)) | 1
     ringed = cv2.copyMakeBorder(dark, thick, thick, thick, thick, cv2.BORDER_REPLICATE)
     ringed = cv2.morphologyEx(ringed, cv2.MORPH_OPEN, np.ones((thick, thick), np.uint8))
-    dark = ringed[thick:-thick, thick:-thick]
-    count, labels = cv2.connectedComponents(dark, connectivity=4)
+    count, found = cv2.connectedComponents(ringed[thick:-thick, thick:-thick], connectivity=4)
+    labels = np.asarray(found)
     if count < 2:
         return None
     rim = np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]])
-    sides = [np.bincount(side, minlength=count) for side in (labels[0], labels[-1], labels[:, 0], labels[:, -1])]
+    sides = [
+        np.bincount(side, minlength=count) for side in (labels[0], labels[-1], labels[:, 0], labels[:, -1])
+    ]
     beyond = np.zeros(labels.shape, np.uint8)
     for label in set(rim.tolist()) - {0}:
         # A stain at the rim is round; a lid runs along most of a side.
@@ -108,8 +112,8 @@ def find_beyond(light: Floats) -> Ink | None:
     share = float(beyond.mean())
     if not 0.002 < share < 0.8:
         return None
-    beyond = cv2.dilate(beyond, np.ones((5, 5), np.uint8))
-    return np.asarray(cv2.resize(beyond, (width, height), interpolation=cv2.INTER_NEAREST) > 0)
+    grown = cv2.dilate(beyond, np.ones((5, 5), np.uint8))
+    return np.asarray(cv2.resize(grown, (width, height), interpolation=cv2.INTER_NEAREST) > 0)
 
 
 def find_page(beyond: Ink | None, shape: tuple[int, int]) -> tuple[int, int, int, int]:

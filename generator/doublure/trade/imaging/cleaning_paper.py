@@ -56,6 +56,11 @@ def to_light(grey: Bytes) -> Floats:
     return _LIGHT[grey]
 
 
+def as_floats(values: object) -> Floats:
+    """Return an array as what it is, for the sake of the types."""
+    return np.asarray(values, np.float32)
+
+
 def box(values: Floats, side: int) -> Floats:
     """Return the mean over squares."""
     return np.asarray(
@@ -75,7 +80,7 @@ def survey_page(light: Floats) -> tuple[Survey, Floats]:
         perimeter; all from memory. That the paper is then the mean of the blank pixels near by is ours.
     """
     rough = _close(light)
-    soft = cv2.GaussianBlur(light, (0, 0), 0.8)
+    soft = as_floats(cv2.GaussianBlur(light, (0, 0), 0.8))
     dark = np.clip(1 - soft / np.maximum(rough, _LEAST_LIGHT), 0, 1).astype(np.float32)
     level, _ = cv2.threshold((dark * 255).astype(np.uint8), 0, 255, cv2.THRESH_OTSU)
     standing_out = dark > max(level / 255, _LEAST_CONTRAST)
@@ -84,7 +89,7 @@ def survey_page(light: Floats) -> tuple[Survey, Floats]:
     stroke = measure_stroke(dark > 0.5 * contrast)
     inked = cv2.dilate((dark > 0.3 * contrast).astype(np.uint8), np.ones((3, 3), np.uint8))
     paper = _average_blank(soft, rough, inked == 0, max(stroke, 2.0))
-    darkness = 1 - light / np.maximum(paper, _LEAST_LIGHT)
+    darkness = as_floats(1 - light / np.maximum(paper, _LEAST_LIGHT))
     return Survey(
         contrast=contrast,
         stroke_px=stroke,
@@ -97,8 +102,8 @@ def survey_page(light: Floats) -> tuple[Survey, Floats]:
 
 def measure_stroke(ink: Ink) -> float:
     """Return the mean width of strokes, px: twice the area over the perimeter, 1 where there are none."""
-    crossings = np.count_nonzero(ink[:, 1:] != ink[:, :-1]) + np.count_nonzero(ink[1:] != ink[:-1])
-    return max(1.0, 2 * np.count_nonzero(ink) / (math.pi / 4 * crossings)) if crossings else 1.0
+    crossings = int(np.count_nonzero(ink[:, 1:] != ink[:, :-1])) + int(np.count_nonzero(ink[1:] != ink[:-1]))
+    return max(1.0, 2 * int(np.count_nonzero(ink)) / (math.pi / 4 * crossings)) if crossings else 1.0
 
 
 def _close(light: Floats) -> Floats:
@@ -108,8 +113,8 @@ def _close(light: Floats) -> Floats:
     small = light
     if scale < 1:
         size = (max(2, round(width * scale)), max(2, round(height * scale)))
-        small = cv2.resize(light, size, interpolation=cv2.INTER_AREA)
-    small = cv2.GaussianBlur(small, (0, 0), 0.8)
+        small = as_floats(cv2.resize(light, size, interpolation=cv2.INTER_AREA))
+    small = as_floats(cv2.GaussianBlur(small, (0, 0), 0.8))
     side = 2 * round(max(small.shape) * _REACH / 2) + 1
     closed = cv2.morphologyEx(
         small, cv2.MORPH_CLOSE, np.ones((side, side), np.uint8), borderType=cv2.BORDER_REPLICATE
@@ -136,7 +141,7 @@ def _average_blank(light: Floats, rough: Floats, blank: Ink, stroke: float) -> F
 
 def _measure_blur(darkness: Floats, contrast: float) -> float:
     """Return the blur of edges: a step of height C, blurred by a Gaussian of sigma, climbs by C/(sigma sqrt(2 pi))."""
-    soft = cv2.GaussianBlur(darkness, (0, 0), 0.5)
+    soft = as_floats(cv2.GaussianBlur(darkness, (0, 0), 0.5))
     slope = steepness(soft)
     square = np.ones((7, 7), np.uint8)
     step = cv2.dilate(soft, square) - cv2.erode(soft, square)
@@ -176,7 +181,8 @@ def find_stroke_and_blur(grey: Bytes, paper: Floats, survey: Survey) -> tuple[fl
     found = []
     for _, top, left in sorted(spans)[-3:]:
         part = paper[
-            int(top / scale) : int((top + side) / scale) + 1, int(left / scale) : int((left + side) / scale) + 1
+            int(top / scale) : int((top + side) / scale) + 1,
+            int(left / scale) : int((left + side) / scale) + 1,
         ]
         under = cv2.resize(part, (side, side), interpolation=cv2.INTER_LINEAR)
         light = to_light(grey[top : top + side, left : left + side])

@@ -19,7 +19,12 @@ _TILE = 512
 _MOST_TILES = 24
 #: How far a peak of the spectrum stands above the median of its ring.
 _CLEAR = 30.0
-_SQUARE_TOLERANCE = 0.06
+#: And above the mean of what is next to it.
+_LOCAL = 15.0
+#: The weaker of the two peaks against the stronger.
+_ALIKE = 0.15
+#: Sine of the angle under which a peak lies along an axis.
+_AXIS = 0.05
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,15 +94,22 @@ def _find_in_tile(tile: Floats, lows: float, highs: float) -> tuple[float, float
     strong = np.where(ring, power, 0)
     row, column = np.unravel_index(int(strong.argmax()), strong.shape)
     usual = float(np.median(power[ring]))
-    if power[row, column] < _CLEAR * usual or above[row, column] < 8:
+    if power[row, column] < _CLEAR * usual or above[row, column] < _LOCAL:
         return None
     fv, fu = _refine(power, int(row), int(column), side)
     frequency = math.hypot(fu, fv)
     # Its partner, turned by a right angle.
     partner_v, partner_u = (fu, -fv) if fv <= 0 else (-fu, fv)
     pr, pc = round(partner_v * side) % side, round(abs(partner_u) * side)
-    around = [power[(pr + a) % side, min(max(pc + b, 0), side // 2)] for a in (-2, -1, 0, 1, 2) for b in (-2, -1, 0, 1, 2)]
-    if max(around) < max(_CLEAR * usual, 0.05 * float(power[row, column])):
+    near = (-2, -1, 0, 1, 2)
+    places = [((pr + a) % side, min(max(pc + b, 0), side // 2)) for a in near for b in near]
+    partner, partner_above = max((float(power[at]), float(above[at])) for at in places)
+    if partner < max(_CLEAR * usual, _ALIKE * float(power[row, column])) or partner_above < _LOCAL:
+        return None
+    # Lines of text and the blocks of JPEG lie along the axes; there only a perfect lattice counts.
+    along = min(abs(fu), abs(fv)) / frequency
+    eighths = abs(8 * frequency - round(8 * frequency))
+    if along < _AXIS and (eighths < 0.06 or partner < 0.5 * float(power[row, column])):
         return None
     return float(power[row, column]) / usual, frequency, math.atan2(fv, fu) % (math.pi / 2)
 
@@ -132,10 +144,14 @@ def _average_cells(light: Floats, screen: Screen) -> Floats:
     steps = (np.arange(-reach * fine, (reach + 1) * fine) + 0.5) / fine - 0.5
     v, u = np.meshgrid(steps, steps, indexing="ij")
     cos, sin = math.cos(screen.angle_rad), math.sin(screen.angle_rad)
-    inside = (np.abs(u * cos + v * sin) <= screen.pitch_px / 2) & (np.abs(v * cos - u * sin) <= screen.pitch_px / 2)
+    inside = (np.abs(u * cos + v * sin) <= screen.pitch_px / 2) & (
+        np.abs(v * cos - u * sin) <= screen.pitch_px / 2
+    )
     side = 2 * reach + 1
     kernel = inside.reshape(side, fine, side, fine).mean(axis=(1, 3))
-    return np.asarray(cv2.filter2D(light, -1, kernel / kernel.sum(), borderType=cv2.BORDER_REFLECT_101), np.float32)
+    return np.asarray(
+        cv2.filter2D(light, -1, kernel / kernel.sum(), borderType=cv2.BORDER_REFLECT_101), np.float32
+    )
 
 
 def _find_showing(light: Floats, screen: Screen) -> Floats:

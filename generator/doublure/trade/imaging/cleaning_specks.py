@@ -14,8 +14,6 @@ from numpy.typing import NDArray
 from doublure.trade.imaging.cleaning_ink import MIDDLE, STEPS
 from doublure.trade.imaging.cleaning_paper import Bytes, Ink
 
-#: Log odds at which a pixel is sure, and under which a whole piece is none.
-_SURE = MIDDLE + 2 * STEPS
 #: Of these squares of the stroke's width: a dot, and a piece that tells where writing is.
 _DOT, _WRITING = 1.5, 4.0
 #: How far from writing a dot may stand, in stroke widths.
@@ -29,15 +27,13 @@ class Strictness:
 
     Attributes:
         mean: Mean log odds of its pixels.
-        sure: Share of them that must be sure.
-        least: Area, in squares of the stroke's width.
-        lonely_mean: Mean log odds of a dot that stands apart.
+        peak: Log odds of its surest pixel.
+        lonely: What is added to both for a dot that stands apart.
     """
 
     mean: float
-    sure: float
-    least: float
-    lonely_mean: float
+    peak: float
+    lonely: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +57,13 @@ class Doubt:
 def keep_ink(odds: Bytes, stroke_px: float, strict: Strictness) -> tuple[Bytes, int, tuple[Doubt, ...]]:
     """Take specks out of odds.
 
-    A piece is what hangs together, corners included. It is kept where its odds are good in the mean, where enough
-    of it is sure, and where it is not smaller than a dot of the pen; a dot that stands apart from all writing must be
-    surer than one beside it. So a full stop is judged by how dark and sharp it is, not by its size alone.
+    A piece is what hangs together, corners included. It is kept where its odds are good in the mean and very good
+    somewhere; a dot that stands apart from all writing must be surer than one beside it. So a full stop is judged by
+    how dark and sharp it is against the ink near by, not by its size.
+
+    Source:
+        A weak threshold for what hangs together with what passes a strong one: J. Canny, IEEE Trans. Pattern Anal.
+        Mach. Intell. 8 (1986), 679-698; from memory.
 
     Args:
         odds: As weigh_ink gives them; changed in place.
@@ -75,21 +75,22 @@ def keep_ink(odds: Bytes, stroke_px: float, strict: Strictness) -> tuple[Bytes, 
         first.
     """
     ink = (odds >= MIDDLE).astype(np.uint8)
-    count, labels, stats, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    count, found, boxes, _ = cv2.connectedComponentsWithStats(ink, connectivity=8)
+    labels, stats = np.asarray(found, np.int32), np.asarray(boxes, np.int32)
     if count < 2:
         return odds, 0, ()
     at = ink > 0
     label, odd = labels[at], odds[at]
     area = stats[:, cv2.CC_STAT_AREA].astype(np.float64)
     mean = (np.bincount(label, odd, count) / np.maximum(area, 1) - MIDDLE) / STEPS
-    sure = np.bincount(label[odd >= _SURE], minlength=count) / np.maximum(area, 1)
+    high = MIDDLE + round(strict.peak * STEPS)
+    has_peak = np.bincount(label[odd >= high], minlength=count) > 0
     square = stroke_px * stroke_px
-    kept = (mean >= strict.mean) & (sure >= strict.sure) & (area >= max(strict.least * square, 2))
-    writing = kept & (area >= _WRITING * square)
+    kept = (mean >= strict.mean) & has_peak
     small = kept & (area < _DOT * square)
-    if small.any():
-        lonely = _find_lonely(labels, writing, small, _NEAR * stroke_px)
-        kept &= ~(small & lonely & (mean < strict.lonely_mean))
+    weak = small & (mean < strict.mean + strict.lonely)
+    if weak.any():
+        kept &= ~(weak & _find_lonely(labels, kept & (area >= _WRITING * square), weak, _NEAR * stroke_px))
     kept[0] = True  # the paper
     doubts = _find_doubts(labels, stats, mean, area, kept, stroke_px)
     dropped = ~kept[labels]

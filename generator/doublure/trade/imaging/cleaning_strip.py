@@ -36,16 +36,22 @@ def draw_strip(scan: Bytes, master: Bytes, doubts: Sequence[Doubt]) -> Bytes:
         box = [round(side * share) for side in (doubt.left, doubt.top, doubt.right, doubt.bottom)]
         for part in whole:
             cv2.rectangle(part, (box[0] - 4, box[1] - 4), (box[2] + 4, box[3] + 4), _MARK, 2)
-            cv2.putText(part, str(rank), (box[2] + 7, box[3]), cv2.FONT_HERSHEY_SIMPLEX, 0.7, _MARK, 2, cv2.LINE_AA)
+            cv2.putText(
+                part, str(rank), (box[2] + 7, box[3]), cv2.FONT_HERSHEY_SIMPLEX, 0.7, _MARK, 2, cv2.LINE_AA
+            )
     columns = [whole[0], whole[1]]
     if shown:
         side = HEIGHT_PX // _SHOWN
-        rows = [np.hstack([_cut(part, doubt, high, wide, side) for part in (scan, master)]) for doubt in shown]
+        rows = [
+            np.hstack([_cut(part, doubt, high, wide, side) for part in (scan, master)]) for doubt in shown
+        ]
         for rank, row in enumerate(rows, start=1):
             cv2.putText(row, str(rank), (8, 26), cv2.FONT_HERSHEY_SIMPLEX, 0.8, _MARK, 2, cv2.LINE_AA)
             row[-1:] = 128
         pile = np.vstack(rows)
-        columns.append(np.vstack([pile, np.full((HEIGHT_PX - pile.shape[0], pile.shape[1], 3), 255, np.uint8)]))
+        columns.append(
+            np.vstack([pile, np.full((HEIGHT_PX - pile.shape[0], pile.shape[1], 3), 255, np.uint8)])
+        )
     gap = np.full((HEIGHT_PX, _GAP, 3), 128, np.uint8)
     parts: list[Bytes] = []
     for column in columns:

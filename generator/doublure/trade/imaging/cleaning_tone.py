@@ -20,6 +20,7 @@ from doublure.trade.imaging.cleaning_paper import (
     Floats,
     Ink,
     Survey,
+    as_floats,
     box,
     survey_page,
     to_light,
@@ -115,8 +116,10 @@ def clean_tones(pixels: Bytes, scan_ppi: float, wish: ToneWish | None = None) ->
         ink &= ~beyond
     skew = find_skew(np.asarray(ink)) if not survey.blank else find_skew(np.zeros_like(grey, np.bool_))
     screen = find_screen(_middle_light(pixels), scan_ppi)
-    laid = _even_out(pixels, ground, screen if wish.without_screen else None, cv2.resize(
-        picture, (width, height), interpolation=cv2.INTER_LINEAR) if picture.any() else None)  # fmt: skip
+    wide_picture = None
+    if picture.any():
+        wide_picture = as_floats(cv2.resize(picture, (width, height), interpolation=cv2.INTER_LINEAR))
+    laid = _even_out(pixels, ground, screen if wish.without_screen else None, wide_picture)
     if beyond is not None and wish.trim:
         outside = cv2.resize(beyond.astype(np.uint8), (width, height), interpolation=cv2.INTER_NEAREST) > 0
         laid[outside] = 255
@@ -158,10 +161,10 @@ def _find_pictures(grey: Floats, paper: Floats, beyond: Ink | None) -> Floats:
     if beyond is not None:
         dark[beyond] = 0
     reach = max(5, round(max(grey.shape) * 0.012)) | 1
-    dark = cv2.morphologyEx(dark, cv2.MORPH_CLOSE, np.ones((reach, reach), np.uint8))
+    closed = cv2.morphologyEx(dark, cv2.MORPH_CLOSE, np.ones((reach, reach), np.uint8))
     wide = max(9, round(min(grey.shape) * _PICTURE_SHARE)) | 1
-    dark = cv2.morphologyEx(dark, cv2.MORPH_OPEN, np.ones((wide, wide), np.uint8))
-    return np.asarray(cv2.GaussianBlur(dark.astype(np.float32), (0, 0), max(1.0, reach / 3)), np.float32)
+    large = cv2.morphologyEx(closed, cv2.MORPH_OPEN, np.ones((wide, wide), np.uint8))
+    return np.asarray(cv2.GaussianBlur(large.astype(np.float32), (0, 0), max(1.0, reach / 3)), np.float32)
 
 
 def _fit_surface(light: Floats, use: Ink) -> Floats:
@@ -219,9 +222,9 @@ def _even_out(pixels: Bytes, ground: list[Floats], screen: Screen | None, pictur
             light = remove_screen(light, screen)
         rows = min(height, top + _ROWS) - top
         light = light[top - first : top - first + rows]
-        white = np.float32(_WHITE)
+        white = as_floats(_WHITE)
         if picture is not None:
-            white = _WHITE + (1 - _WHITE) * picture[top : top + rows]
+            white = as_floats(_WHITE + (1 - _WHITE) * picture[top : top + rows])
         for k, paper in enumerate(ground):
             under = _stretch(paper, top, rows, height, width)
             plane = light if light.ndim == 2 else light[..., k]

@@ -15,6 +15,7 @@ from numpy.typing import NDArray
 from scipy.optimize import least_squares  # type: ignore[import-untyped]
 
 from doublure.errors import DomainError
+from doublure.trade.imaging.plane_fit import LEAST_PICK_PX, USUAL_PICK_PX
 from doublure.trade.imaging.plane_lens import Lens
 
 Array = NDArray[np.float64]
@@ -70,7 +71,7 @@ def fit_edges(edges: Sequence[Array], known: Lens, u_pick_px: float | None) -> E
     freedom = sum(len(points) - 2 for points in edges)
     if not spreads.any():
         return EdgeFit(known, freedom, _spread(edges, known, freedom))
-    u_px = 1.0 if u_pick_px is None else u_pick_px
+    u_px = USUAL_PICK_PX if u_pick_px is None else u_pick_px
     for _ in range(1 if u_pick_px is not None or freedom < ENOUGH_FREEDOM + 4 else 5):
         start, weight = known.numbers, u_px
 
@@ -83,7 +84,7 @@ def fit_edges(edges: Sequence[Array], known: Lens, u_pick_px: float | None) -> E
         spread = _spread(edges, lens, freedom)
         if u_pick_px is None and freedom >= ENOUGH_FREEDOM + 4:
             # Four numbers come out of the points as well, at the most.
-            u_px = max(spread * math.sqrt(freedom / (freedom - 4)), 0.02)
+            u_px = max(spread * math.sqrt(freedom / (freedom - 4)), LEAST_PICK_PX)
     covariance = np.linalg.inv(found.jac.T @ found.jac) * np.outer(spreads, spreads)
     rows = tuple(tuple(float(value) for value in row) for row in covariance)
     return EdgeFit(replace(lens, covariance=rows), freedom, spread)

@@ -24,8 +24,8 @@ Array = NDArray[np.float64]
 #: published source.
 USUAL_PICK_PX = 1.0
 #: Residuals of few points promise less than this; what a lens without fault, a flat sheet and a good detector of
-#: corners leave. Settled on photographs of a chessboard, whose corners lie off by 0.10 to 0.15 px.
-LEAST_PICK_PX = 0.15
+#: corners leave. Settled on photographs of a chessboard, whose corners lie off by 0.10 to 0.14 px.
+LEAST_PICK_PX = 0.12
 #: From so many degrees of freedom the error of picking is taken from the points, where nobody states it.
 ENOUGH_FREEDOM = 6
 #: Chance that points which fit are called misfits.

@@ -112,7 +112,7 @@ def measure_lengths(
             by_picks[:, 2 * wanted : 2 * wanted + 2] = 0
     picking = source.u_pick_px**2 * (by_known @ by_known.T + by_picks @ by_picks.T)
     rest = by_numbers @ source.rest @ by_numbers.T
-    noise = np.diag(picking + rest)
+    noise = np.maximum(np.diag(picking + rest), 0.0)
     covariance = picking + rest + np.outer(biases, biases)
     freedom = tuple(
         source.freedom * (total / share) ** 2 if share > 0 and math.isfinite(source.freedom) else math.inf

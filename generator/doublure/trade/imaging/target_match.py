@@ -188,21 +188,21 @@ def _grow_from(seed: int, places: Array, start: Array, target: Target) -> dict[C
         cell, local = queue.popleft()
         here = places[grid[cell]]
         reach = _REACH * min(np.linalg.norm(local[:, 0]) * pitch[0], np.linalg.norm(local[:, 1]) * pitch[1])
-        for axis in (0, 1):
-            for way in (1, -1):
-                step = (way, 0) if axis == 0 else (0, way)
-                to = (cell[0] + step[0], cell[1] + step[1])
-                if to in grid:
-                    continue
-                away = np.linalg.norm(places - (here + way * pitch[axis] * local[:, axis]), axis=1)
-                near = int(away.argmin())
-                if near in taken or away[near] > reach:
-                    continue
-                grid[to] = near
-                taken.add(near)
-                turned = local.copy()
-                turned[:, axis] = (places[near] - here) * way / pitch[axis]
-                queue.append((to, turned))
+        # A step over a mark that was not found comes after the steps to neighbours.
+        for way, axis in itertools.product((1, -1, 2, -2), (0, 1)):
+            to = (cell[0] + way, cell[1]) if axis == 0 else (cell[0], cell[1] + way)
+            between = (cell[0] + way // 2, cell[1]) if axis == 0 else (cell[0], cell[1] + way // 2)
+            if to in grid or (abs(way) == 2 and between in grid):
+                continue
+            away = np.linalg.norm(places - (here + way * pitch[axis] * local[:, axis]), axis=1)
+            near = int(away.argmin())
+            if near in taken or away[near] > reach:
+                continue
+            grid[to] = near
+            taken.add(near)
+            turned = local.copy()
+            turned[:, axis] = (places[near] - here) / (way * pitch[axis])
+            queue.append((to, turned))
     return grid
 
 
