@@ -5,7 +5,7 @@ In: results of the trade. Out: PressWorking. Never: computing (press.py), displa
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from doublure.model.artwork import ArtworkFact, ArtworkFault
@@ -52,7 +52,8 @@ class RegisterWorking:
         fit: None while there are none.
         correction: What the backs are moved by before they are printed: the inverse of the systematic part,
             register coordinates; the identity while there is no fit.
-        before, after: The misfit at the marks and corners of the sheet, without and with the correction.
+        before, after: The misfit at the marks and corners of the sheet, without and with the correction; worked
+            out when it is looked at.
         is_tried: True where readings stand behind it.
         readings: What was read of each of the notes, at the places of the target's marks.
         other_sheets: Readings of the same printer and stock that are of no use here, since their target was made
@@ -70,8 +71,8 @@ class RegisterWorking:
     notes: tuple[RegisterNote, ...]
     fit: MachineFit | None
     correction: Affine = IDENTITY
-    before: tuple[Misfit, ...] = ()
-    after: tuple[Misfit, ...] = ()
+    before: Sequence[Misfit] = ()
+    after: Sequence[Misfit] = ()
     is_tried: bool = False
     readings: tuple[SheetReadings, ...] = ()
     other_sheets: tuple[RegisterNote, ...] = ()

@@ -5,7 +5,6 @@ In: a Replica, its printer, the plates. Out: RegisterWorking. Never: the sums (t
 
 from __future__ import annotations
 
-import functools
 from collections.abc import Sequence
 
 from doublure.errors import DomainError
@@ -16,16 +15,15 @@ from doublure.trade.press.records import PressPlan
 from doublure.trade.press.register.correct import correction_of, join_back, keeps_inside, seat_correction_of
 from doublure.trade.press.register.fit import fit_machine
 from doublure.trade.press.register.parts import split_map
-from doublure.trade.press.register.predict import predict_misfit
 from doublure.trade.press.register.records import (
     MachineFit,
     MarkReading,
-    Misfit,
     SeatReading,
     SheetReadings,
 )
 from doublure.trade.press.register.seats import SeatMeans, mean_seats
 from doublure.trade.press.target import Target, design_target
+from doublure.workings.press_misfits import PredictedMisfits
 from doublure.workings.press_records import RegisterWorking
 
 #: A target made for a sheet that differs by more, mm, is another target.
@@ -79,8 +77,8 @@ def work_register(replica: Replica, printer: str, plan: PressPlan | None = None)
         notes=tuple(used),
         fit=fit,
         correction=correction,
-        before=_predict(fit, points, False),
-        after=_predict(fit, points, True),
+        before=PredictedMisfits(fit, points, False),
+        after=PredictedMisfits(fit, points, True),
         is_tried=fit is not None,
         readings=tuple(sheets.values()),
         other_sheets=tuple(note for note in notes if note not in used),
@@ -155,14 +153,6 @@ def _fit(sheets: Sequence[SheetReadings]) -> tuple[MachineFit | None, str]:
         return fit_machine(sheets), ""
     except DomainError as error:
         return None, error.message
-
-
-@functools.lru_cache(maxsize=8)
-def _predict(
-    fit: MachineFit | None, points: tuple[tuple[float, float], ...], corrected: bool
-) -> tuple[Misfit, ...]:
-    """Predict the misfit at some points; kept, since a live preview asks again and again for the same."""
-    return tuple(predict_misfit(fit, x, y, corrected) for x, y in points)
 
 
 def _points_of(target: Target) -> tuple[tuple[float, float], ...]:

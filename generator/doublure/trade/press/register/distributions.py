@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import math
 
+from doublure.trade.press.register.roots import find_root
 
 def fisher_tail(value: float, over: int, under: int) -> float:
     """Return how often F with `over` and `under` degrees of freedom exceeds a value."""
@@ -74,7 +75,6 @@ def prediction_half(square: float, noise: float, count: int, share: float = 0.95
         899-905, from memory. Its coverage is simulated in the tests.
     """
     import numpy as np
-    from scipy.optimize import brentq  # type: ignore[import-untyped]
     from scipy.special import gammaln, ndtr
 
     degrees = count - 1
@@ -96,4 +96,4 @@ def prediction_half(square: float, noise: float, count: int, share: float = 0.95
     high = exact + 4 * math.sqrt(noise)
     while missing(high) < 0:
         high *= 2
-    return float(brentq(missing, 0.0, high, rtol=1e-6))
+    return find_root(missing, 0.0, high, 1e-7 * high)

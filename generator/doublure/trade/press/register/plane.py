@@ -11,6 +11,8 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
+from doublure.trade.press.register.roots import find_root
+
 _NODES = 12
 """Of a Gauss rule on each piece."""
 
@@ -118,8 +120,6 @@ def length_below(error: PlaneError, share: float) -> float:
         >>> round(length_below(PlaneError(0, 0, 1, 0, 1), 0.95), 4)  # √(-2 ln 0.05)
         2.4477
     """
-    from scipy.optimize import brentq  # type: ignore[import-untyped]
-
     shift = math.hypot(error.mean_x_mm, error.mean_y_mm)
     spread = math.sqrt(max(error.xx_mm2 + error.yy_mm2, 0.0))
     if spread <= 1e-9 * max(shift, 1e-6):
@@ -127,7 +127,7 @@ def length_below(error: PlaneError, share: float) -> float:
     high = shift + 2 * spread
     while share_within(error, high) < share:
         high = shift + 2 * (high - shift)
-    return float(brentq(lambda radius: share_within(error, radius) - share, 0.0, high, xtol=1e-7 * high))
+    return find_root(lambda radius: share_within(error, radius) - share, 0.0, high, 1e-7 * high)
 
 
 def expect_length(error: PlaneError) -> float:
