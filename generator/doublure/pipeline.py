@@ -117,8 +117,13 @@ class BuildReport:
         return not is_wrong and not (self.printed is not None and self.printed.failed)
 
 
-def check_journal(root: Path, journal: str = "journal") -> CheckReport:
+def check_journal(root: Path, journal: str = "journal", *, with_streams: bool = False) -> CheckReport:
     """Read, decode and check every note of a project.
+
+    Args:
+        root: The project's folder.
+        journal: Name of the journal's folder in it.
+        with_streams: True where print files will be made: artwork that has to be decoded is made ready for them.
 
     Raises:
         UsageError: There is no journal.
@@ -138,7 +143,9 @@ def check_journal(root: Path, journal: str = "journal") -> CheckReport:
         # What is wrong with artwork is said of it as something to print, not as a picture.
         faults = tuple(fault for fault in faults if fault.file in shown or fault.file not in printed)
         problems.extend(check_replica(replica, faults, facts))
-        fit, unfit = artwork.inspect_artwork(root, printed, cache, journal)
+        fit, unfit = artwork.inspect_artwork(
+            root, printed, cache, journal, with_streams=with_streams and replica.book is not None
+        )
         problems.extend(check_artwork(replica, fit, unfit))
         if not any(problem.code == "B115" for problem in problems):
             problems.extend(find_wish_problems(replica))
@@ -147,7 +154,12 @@ def check_journal(root: Path, journal: str = "journal") -> CheckReport:
 
 
 def prepare_site(
-    root: Path, journal: str = "journal", *, commands: Sequence[CommandPage] = (), with_print: bool = True
+    root: Path,
+    journal: str = "journal",
+    *,
+    commands: Sequence[CommandPage] = (),
+    with_print: bool = True,
+    with_streams: bool = False,
 ) -> PreparedSite:
     """Do everything up to the point where MkDocs takes over.
 
@@ -156,12 +168,13 @@ def prepare_site(
         journal: Name of the journal's folder in it.
         commands: What the command line says of itself, for the handbook.
         with_print: False to make no print files, not even those that lie in the site, so that it is quick.
+        with_streams: True where every print file will be made, so that no artwork is decoded twice.
 
     Raises:
         JournalRejected: The notes hold errors.
         UsageError: There is no journal.
     """
-    report = check_journal(root, journal)
+    report = check_journal(root, journal, with_streams=with_streams)
     if report.replica is None or report.has_errors:
         raise JournalRejected(report.problems)
     workings = work_up(report.replica, report.facts, read_reference(), report.artwork)
@@ -285,7 +298,7 @@ def build_site(
         if plugin is None:
             raise UsageError("mkdocs.yml does not name the plugin: add doublure under plugins:")
         progress("checking the notes")
-        prepared = prepare_site(root, plugin.config["journal"], commands=commands)
+        prepared = prepare_site(root, plugin.config["journal"], commands=commands, with_streams=with_print)
         progress("building the site")
         target = Path(config.site_dir)
         with output.replace_site(root, target) as fresh:

@@ -206,7 +206,7 @@ def print_book(root: Path, _target: Path) -> None:
     from doublure.store.cache import Cache
     from doublure.workings.all import work_up
 
-    report = check_journal(root)
+    report = check_journal(root, with_streams=True)
     assert report.replica is not None
     work = work_up(report.replica, report.facts, read_reference(), report.artwork)
     cache = Cache.of_project(root)

@@ -7,12 +7,14 @@ Of several pages or pictures in one PDF or TIFF the first is taken. What becomes
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import json
 import os
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
+from typing import Literal, overload
 
 from doublure.errors import DoublureError
 from doublure.model.artwork import ArtworkFact, ArtworkFault, ArtworkStream
@@ -21,11 +23,13 @@ from doublure.store.artwork_encode import copy_stream, encode_stream
 from doublure.store.artwork_pixels import (
     LIBRARIES,
     UnfitError,
+    count_pixels,
     decode_artwork,
     find_ink,
     open_artwork,
     spare_memory,
 )
+from doublure.store.artwork_processes import count_cores, work_ahead
 from doublure.store.cache import Cache, Json, hash_bytes, make_key
 from doublure.store.file_stamps import FileStamp, stamp_file
 from doublure.store.journal_paths import JOURNAL, locate
@@ -55,7 +59,7 @@ _hashes: dict[Path, tuple[FileStamp, str]] = {}
 
 
 def inspect_artwork(
-    root: Path, files: Iterable[str], cache: Cache, journal: str = JOURNAL
+    root: Path, files: Iterable[str], cache: Cache, journal: str = JOURNAL, *, with_streams: bool = False
 ) -> tuple[dict[str, ArtworkFact], tuple[ArtworkFault, ...]]:
     """Look at artwork files, each decoded to its last pixel once and then known by its content.
 
@@ -64,15 +68,29 @@ def inspect_artwork(
         files: Paths relative to the journal as the notes write them; twice is no harm.
         cache: Where what was found is kept, by the content of the file.
         journal: The journal's folder within the project.
+        with_streams: True to keep the stream of each picture that has to be decoded as well, for load_stream:
+            it takes longer now, and spares decoding the picture once more.
 
     Returns:
         Facts by path; and a fault for every other file, in the order of the paths.
     """
     names = sorted(set(files))
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
-        found = list(pool.map(lambda name: _inspect(root, journal, name, cache), names))
-    facts = {item.file: item for item in found if isinstance(item, ArtworkFact)}
-    return facts, tuple(item for item in found if isinstance(item, ArtworkFault))
+    place = _Place(root, journal, cache, with_streams)
+    with ThreadPoolExecutor(max_workers=count_cores()) as pool:
+        found = dict(zip(names, pool.map(lambda name: _inspect(place, name, True), names), strict=True))
+        new = {name: one.pixels for name, one in found.items() if isinstance(one, _Unknown)}
+        work_ahead(root, journal, cache, new, with_streams)
+        found.update(zip(new, pool.map(lambda name: _inspect(place, name, False), new), strict=True))
+    facts = {name: item for name, item in found.items() if isinstance(item, ArtworkFact)}
+    return facts, tuple(item for item in found.values() if isinstance(item, ArtworkFault))
+
+
+def fill_cache(root: Path, file: str, cache: Cache, journal: str, with_stream: bool) -> None:
+    """Leave in the cache what is to be known of a file, and its stream; nothing where it is no picture to print."""
+    found = _inspect(_Place(root, journal, cache, with_stream), file, False)
+    if with_stream and isinstance(found, ArtworkFact):
+        with contextlib.suppress(UnusableArtworkError):  # whoever needs it is told
+            load_stream(root, found, cache, journal)
 
 
 def load_stream(root: Path, fact: ArtworkFact, cache: Cache, journal: str = JOURNAL) -> ArtworkStream:
@@ -115,15 +133,20 @@ def prepare_streams(
     """
     wanted = sorted({fact.sha256: fact for fact in facts}.values(), key=lambda fact: fact.file)
 
+    known = {fact.sha256 for fact in wanted if cache.get_path(_stream_key(fact.sha256)) is not None}
+    new = {fact.file: fact.width_px * fact.height_px for fact in wanted if fact.sha256 not in known}
+    work_ahead(root, journal, cache, new, True)
+
     def make(fact: ArtworkFact) -> ArtworkFault | None:
-        try:
-            load_stream(root, fact, cache, journal)
-        except UnusableArtworkError as error:
-            return error.fault
+        if fact.sha256 not in known:
+            try:
+                load_stream(root, fact, cache, journal)
+            except UnusableArtworkError as error:
+                return error.fault
         return None
 
     faults = []
-    with ThreadPoolExecutor(max_workers=os.cpu_count() or 1) as pool:
+    with ThreadPoolExecutor(max_workers=count_cores()) as pool:
         for done, fault in enumerate(pool.map(make, wanted), 1):
             progress(done, len(wanted))
             if fault is not None:
@@ -167,10 +190,36 @@ def encode_picture(content: bytes) -> ArtworkStream:
         raise UnusableArtworkError(ArtworkFault("", error.reason, error.detail)) from error
 
 
-def _inspect(root: Path, journal: str, file: str, cache: Cache) -> ArtworkFact | ArtworkFault:
+@dataclasses.dataclass(frozen=True, slots=True)
+class _Place:
+    """Where files lie, where what is found is kept, and whether streams are."""
+
+    root: Path
+    journal: str
+    cache: Cache
+    with_streams: bool
+
+
+@dataclasses.dataclass(frozen=True, slots=True)
+class _Unknown:
+    """A file of which nothing is known yet but how many pixels its header promises; 0 for what has none."""
+
+    pixels: int
+
+
+@overload
+def _inspect(place: _Place, file: str, known_only: Literal[False]) -> ArtworkFact | ArtworkFault: ...
+
+
+@overload
+def _inspect(place: _Place, file: str, known_only: bool) -> ArtworkFact | ArtworkFault | _Unknown: ...
+
+
+def _inspect(place: _Place, file: str, known_only: bool) -> ArtworkFact | ArtworkFault | _Unknown:
     content: bytes | None = None
+    cache = place.cache
     try:
-        real = _locate(root, file, journal)
+        real = _locate(place.root, file, place.journal)
         stamp = stamp_file(real.stat())
         known = _hashes.get(real)
         if known is not None and known[0] == stamp:
@@ -184,9 +233,11 @@ def _inspect(root: Path, journal: str, file: str, cache: Cache) -> ArtworkFact |
         found = _restore(cache.get_json(key), file)
         if found is None:
             content = _read(real, file) if content is None else content
+            if known_only:
+                return _Unknown(0 if _is_pdf(content) else count_pixels(content))
             if hash_bytes(content) != sha256:
                 raise UnfitError("unreadable", "it is being written to; try again")
-            found = _examine(content, file, sha256)
+            found = _examine(content, file, sha256, _keeper(cache) if place.with_streams else None)
             if isinstance(found, ArtworkFact) or found.reason != "too large":
                 cache.put_json(key, _dump(found))
     except OSError as error:
@@ -194,6 +245,10 @@ def _inspect(root: Path, journal: str, file: str, cache: Cache) -> ArtworkFact |
     except UnfitError as error:
         return ArtworkFault(file, error.reason, error.detail)
     return found
+
+
+def _keeper(cache: Cache) -> Callable[[ArtworkStream], None]:
+    return lambda stream: cache.put_bytes(_stream_key(stream.sha256), _pack(stream))
 
 
 def _locate(root: Path, file: str, journal: str) -> Path:
@@ -215,7 +270,10 @@ def _read(real: Path, file: str) -> bytes:
         raise UnfitError("unreadable", error.strerror or "") from error
 
 
-def _examine(content: bytes, file: str, sha256: str) -> ArtworkFact | ArtworkFault:
+def _examine(
+    content: bytes, file: str, sha256: str, keep: Callable[[ArtworkStream], None] | None = None
+) -> ArtworkFact | ArtworkFault:
+    """Look at a file; with `keep`, hand it the stream of a picture, made of the same pixels."""
     try:
         if _is_pdf(content):
             from doublure.store.artwork_pdf import inspect_page
@@ -223,11 +281,13 @@ def _examine(content: bytes, file: str, sha256: str) -> ArtworkFact | ArtworkFau
             page = inspect_page(content)
             return ArtworkFact(file, sha256, "vector", 0, 0, page.width_mm, page.height_mm, page.bleed_mm)
         with open_artwork(content) as image:
-            as_is = copy_stream(content, sha256, image) is not None
+            stream = copy_stream(content, sha256, image)
             with spare_memory(image):
-                pixels = decode_artwork(content, image, as_is)
+                pixels = decode_artwork(content, image, stream is not None)
                 ink, edges = find_ink(pixels)
                 kind = {"1": "bilevel", "L": "grey", "RGB": "colour"}[pixels.mode]
+                if keep is not None:
+                    keep(encode_stream(content, sha256, image, pixels) if stream is None else stream)
                 return ArtworkFact(file, sha256, kind, *pixels.size, ink=ink, edge_ink=edges)
     except UnfitError as error:
         return ArtworkFault(file, error.reason, error.detail)

@@ -23,9 +23,11 @@ from doublure.store.artwork_tiff import decode_loudly
 from doublure.store.picture_pixels import LIBRARIES, MAX_PIXELS, TURNS, orientation, to_srgb
 
 __all__ = [
+    "LARGE_PX",
     "LIBRARIES",
     "MAX_PIXELS",
     "UnfitError",
+    "count_pixels",
     "decode_artwork",
     "find_ink",
     "is_srgb",
@@ -38,7 +40,7 @@ FORMATS = ("PNG", "TIFF", "JPEG", "WEBP", "GIF", "BMP", "PPM")
 #: A pixel counts as ink where a channel is darker than this of 255: JPEG leaves traces in the white.
 INK_BELOW = 250
 #: Above this, pictures are worked on one at a time.
-_LARGE_PX = 30_000_000
+LARGE_PX = 30_000_000
 _one_large = threading.Lock()
 _PPM_DEPTH = re.compile(rb"P[2356](?:\s|#[^\n]*\n)+\d+(?:\s|#[^\n]*\n)+\d+(?:\s|#[^\n]*\n)+(\d+)")
 _TORN = "the picture is damaged or cut short"
@@ -85,9 +87,18 @@ def open_artwork(content: bytes) -> Image.Image:
     return image
 
 
+def count_pixels(content: bytes) -> int:
+    """Return how many pixels the header of a picture promises, 0 where it cannot be read."""
+    try:
+        with Image.open(io.BytesIO(content), formats=FORMATS) as image:
+            return image.width * image.height
+    except Exception:  # as below; who opens it in earnest says what is wrong
+        return 0
+
+
 def spare_memory(image: Image.Image) -> AbstractContextManager[object]:
     """Return what to hold while a picture is worked on: of large ones there is only one at a time."""
-    return _one_large if image.width * image.height > _LARGE_PX else nullcontext()
+    return _one_large if image.width * image.height > LARGE_PX else nullcontext()
 
 
 def decode_artwork(content: bytes, image: Image.Image, as_is: bool = False) -> Image.Image:
