@@ -15,7 +15,7 @@ FORBIDDEN_NAMES = frozenset({"util", "utils", "helper", "helpers", "misc", "comm
 
 #: Words that every part speaks.
 FIRST = frozenset({"errors", "problems", "problem_codes", "quantities", "measured", "leiden"})
-PIPELINE = frozenset({"pipeline", "printing", "errands", "errand_backs"})
+PIPELINE = frozenset({"pipeline", "printing", "errands", "errand_backs", "errand_measure", "errand_clean"})
 SHELLS = frozenset({"cli", "plugin", "local", "__main__"})
 _SUMS_AND_NOTES = FIRST | {"trade", "model"}
 _RENDER = _SUMS_AND_NOTES | {"checks", "workings", "changes", "render"}

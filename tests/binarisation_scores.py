@@ -14,7 +14,7 @@ from dataclasses import dataclass
 import cv2
 import numpy as np
 from numpy.typing import NDArray
-from skimage.filters import threshold_niblack, threshold_otsu
+from skimage.filters import threshold_otsu
 
 Ink = NDArray[np.bool_]
 WINDOWS = (15, 25, 41, 71, 121)
@@ -53,6 +53,12 @@ def score(result: Ink, truth: Ink) -> Score:
     return Score(100 * f, 100 * recall, 100 * precision, psnr, drd(result, truth))
 
 
+def f_measure(result: Ink, truth: Ink) -> float:
+    """Return the F-measure alone, percent, which is quick."""
+    both = int(np.count_nonzero(result)) + int(np.count_nonzero(truth))
+    return 200 * int(np.count_nonzero(result & truth)) / both if both else 0.0
+
+
 def drd(result: Ink, truth: Ink) -> float:
     """Return the distance reciprocal distortion; beyond the edges there is nothing to differ from."""
     v, u = np.mgrid[-2:3, -2:3].astype(float)
@@ -77,15 +83,25 @@ def mixed_blocks(truth: Ink) -> int:
 
 
 def rivals(grey: NDArray[np.uint8]) -> Iterator[tuple[str, str, Ink]]:
-    """Yield name, parameters and result of Otsu, Niblack and Sauvola by scikit-image, over their parameters.
+    """Yield name, parameters and result of Otsu, Niblack and Sauvola, over their parameters.
 
-    Sauvola's threshold is put together from two of Niblack's, whose mean and deviation it shares.
+    Otsu's threshold is scikit-image's. Mean and deviation of a window are taken once for all parameters, as
+    scikit-image takes them; that the thresholds are its own is tested.
     """
     yield "Otsu", "", grey <= threshold_otsu(grey)
     for window in WINDOWS:
-        mean = threshold_niblack(grey, window, 0.0)
-        deviation = mean - threshold_niblack(grey, window, 1.0)
+        mean, deviation = mean_and_deviation(grey, window)
         for k in NIBLACK_K:
             yield "Niblack", f"window {window}, k {k}", grey <= mean - k * deviation
         for k in SAUVOLA_K:
             yield "Sauvola", f"window {window}, k {k}", grey <= mean * (1 + k * (deviation / 128 - 1))
+
+
+def mean_and_deviation(
+    grey: NDArray[np.uint8], window: int
+) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return mean and standard deviation over squares, the picture mirrored at its edges."""
+    values = grey.astype(np.float64)
+    mean = cv2.boxFilter(values, -1, (window, window), borderType=cv2.BORDER_REFLECT_101)
+    square = cv2.sqrBoxFilter(values, -1, (window, window), borderType=cv2.BORDER_REFLECT_101)
+    return np.asarray(mean, np.float64), np.sqrt(np.maximum(square - mean * mean, 0)).astype(np.float64)

@@ -30,6 +30,9 @@ _COMMANDS = {
     "schema": "project",
     "lay": "sums",
     "weigh": "sums",
+    "clean": "clean",
+    "measure": "measure",
+    "flatten": "measure",
     "backs": "backs",
 }
 #: What the system says when it, and not the program, cannot go on.

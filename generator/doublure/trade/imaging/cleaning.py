@@ -48,7 +48,7 @@ STRICTNESS = {
 #: Log odds added for faint ink that is to be kept or dropped.
 FAINTNESS = {"keep": 1.0, "usual": 0.0, "drop": -1.0}
 #: Share of a pixel that must be covered for it to be black.
-COVER = {"thinner": 0.65, "as they are": 0.5, "bolder": 0.35}
+COVER = {"thinner": 0.73, "as they are": 0.5, "bolder": 0.27}
 
 
 @dataclass(frozen=True, slots=True)
