@@ -98,8 +98,8 @@ def _say_fold(register: RegisterWorking, seats: SeatMeans) -> str:
     if not _moves_across(register.front_correction):
         return ""
     return (
-        " It holds for sheets that are folded edge to edge. Who folds by the printed marks takes the fold along with the "
-        "print: then the shift across changes nothing."
+        " This brings the print onto the fold of sheets that are folded edge to edge. Who folds by the printed marks "
+        "takes the fold along with the print: then it changes nothing at the gutter."
     )
 
 
