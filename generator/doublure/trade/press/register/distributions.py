@@ -9,6 +9,7 @@ import math
 
 from doublure.trade.press.register.roots import find_root
 
+
 def fisher_tail(value: float, over: int, under: int) -> float:
     """Return how often F with `over` and `under` degrees of freedom exceeds a value."""
     from scipy.special import fdtrc  # type: ignore[import-untyped]
