@@ -18,7 +18,6 @@ from doublure.errors import DoublureError
 from doublure.model.artwork import ArtworkFact
 from doublure.render.plan import Download
 from doublure.render.run_words import print_folder
-from doublure.render.site.context import SiteContext
 from doublure.store.cache import Cache, hash_bytes, make_key
 from doublure.workings.all import Workings
 
@@ -192,6 +191,8 @@ def _rights_allow(work: Workings, masters: Iterable[str]) -> bool:
     """True where the replica publishes print files and no source of the masters keeps them back."""
     if not work.replica.replica.publish.print_files:
         return False
+    from doublure.render.site.context import SiteContext
+
     ctx = SiteContext(work)
     notes = [work.replica.masters[master] for master in set(masters)]
     return all(

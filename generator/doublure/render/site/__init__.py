@@ -8,24 +8,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from doublure.render.plan import PICTURE_WIDTHS_PX, Download, SitePicture, SitePlan, picture_path
-from doublure.render.site import (
-    bill_page,
-    book_pages,
-    data_page,
-    evidence_pages,
-    feed,
-    first_page,
-    handbook,
-    insert_page,
-    log_pages,
-    material_pages,
-    press_pages,
-    question_page,
-    sheet_pages,
-)
 from doublure.render.site.context import SiteContext
 from doublure.render.site.handbook import CommandPage, KindTable
-from doublure.render.site.navigation import navigation, title_block
 from doublure.workings.all import Workings
 
 __all__ = ["plan_site"]
@@ -46,6 +30,24 @@ def plan_site(
         downloads: Print files that will lie in the site; the caller puts them there, and leaves out what
             the replica or the rights of a source keep back.
     """
+    # The pages are most of the package, and print files and checks do without them.
+    from doublure.render.site import (
+        bill_page,
+        book_pages,
+        data_page,
+        evidence_pages,
+        feed,
+        first_page,
+        handbook,
+        insert_page,
+        log_pages,
+        material_pages,
+        press_pages,
+        question_page,
+        sheet_pages,
+    )
+    from doublure.render.site.navigation import navigation, title_block
+
     ctx = SiteContext(work, tuple(downloads))
     pages = [first_page.first_page(ctx), first_page.gallery_page(ctx)]
     pages.extend(insert_page.insert_page(ctx, one) for one in work.inserts)
