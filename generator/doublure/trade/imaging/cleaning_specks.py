@@ -19,6 +19,8 @@ _DOT, _WRITING = 1.5, 4.0
 #: How far from writing a dot may stand, in stroke widths.
 _NEAR = 10.0
 _MOST_DOUBTS = 12
+#: Side of a place to look at, in stroke widths.
+_PLACE = 16.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,16 +131,13 @@ def _find_doubts(
     pick = pick[np.exp(-np.abs(mean[pick] - 1.2)) > 0.3]
     if not len(pick):
         return ()
-    cell = max(8, round(6 * stroke_px))
-    rows, columns = labels.shape[0] // cell + 1, labels.shape[1] // cell + 1
-    grid = np.zeros((rows, columns), np.float32)
+    cell = max(8, round(_PLACE * stroke_px))
     middle_y = (stats[pick, cv2.CC_STAT_TOP] + stats[pick, cv2.CC_STAT_HEIGHT] // 2) // cell
     middle_x = (stats[pick, cv2.CC_STAT_LEFT] + stats[pick, cv2.CC_STAT_WIDTH] // 2) // cell
-    np.add.at(grid, (middle_y, middle_x), unclear[pick])
-    _, places = cv2.connectedComponents((grid > 0).astype(np.uint8), connectivity=8)
-    of_place = places[middle_y, middle_x]
+    places, of_place = np.unique(np.stack([middle_y, middle_x]), axis=1, return_inverse=True)
+    of_place = of_place.ravel()
     doubts = []
-    for place in range(1, int(of_place.max()) + 1):
+    for place in range(places.shape[1]):
         own = pick[of_place == place]
         top, left = stats[own, cv2.CC_STAT_TOP], stats[own, cv2.CC_STAT_LEFT]
         weight = float(unclear[own].sum())

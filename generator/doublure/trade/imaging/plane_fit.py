@@ -6,7 +6,7 @@ In: known points in mm and px, a lens, the error of picking. Out: PlaneFit. Neve
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,11 +20,14 @@ from doublure.trade.imaging.target_view import fit_homography
 
 Array = NDArray[np.float64]
 
+#: Points, shape (n, 2), for those who hold no arrays of their own.
+Points = Array
+
 #: Standard uncertainty of a point picked by eye on a screen, where nobody states it: common practice, no
 #: published source.
 USUAL_PICK_PX = 1.0
 #: Residuals of few points promise less than this; what a lens without fault, a flat sheet and a good detector of
-#: corners leave. Settled on photographs of a chessboard, whose corners lie off by 0.10 to 0.14 px.
+#: corners leave. Settled on photographs of a chessboard, whose corners lie off by 0.10 to 0.13 px.
 LEAST_PICK_PX = 0.12
 #: From so many degrees of freedom the error of picking is taken from the points, where nobody states it.
 ENOUGH_FREEDOM = 6
@@ -105,7 +108,7 @@ class PlaneFit:
         plane, lens = self.plane, self.lens
         if numbers is not None:
             plane, lens = numbers[:8], self.lens.with_numbers(numbers[8:])
-        back = np.linalg.inv(_homography(plane, self.frame))
+        back = np.asarray(np.linalg.inv(_homography(plane, self.frame)), dtype=np.float64)
         return project(back, lens.straighten(points_px))
 
     def to_px(self, points_mm: Array) -> Array:
@@ -199,6 +202,11 @@ def fit_plane(
     )
 
 
+def points_of(pairs: Sequence[Sequence[float]]) -> Points:
+    """Return pairs of numbers as points, shape (n, 2)."""
+    return np.array(pairs, dtype=np.float64).reshape(-1, 2)
+
+
 def check_points(points_mm: Array, points_px: Array) -> None:
     """Raise DomainError where points cannot carry a plane."""
     if points_mm.shape != points_px.shape or points_mm.ndim != 2 or points_mm.shape[1] != 2:
@@ -210,7 +218,9 @@ def check_points(points_mm: Array, points_px: Array) -> None:
     for points, unit in ((points_mm, "mm"), (points_px, "px")):
         sizes = np.linalg.svd(points - points.mean(axis=0), compute_uv=False)
         if sizes[1] <= 1e-3 * sizes[0] or sizes[0] == 0:
-            raise DomainError(f"the known points lie on one line in {unit}; a plane takes four corners", "known")
+            raise DomainError(
+                f"the known points lie on one line in {unit}; a plane takes four corners", "known"
+            )
     if len(points_px) == 4:
         for left_out in range(4):
             kept = np.delete(points_px, left_out, axis=0)
@@ -258,7 +268,9 @@ def _homography(eight: Array, frame: tuple[float, float, float, float, float, fl
     return np.asarray(out @ np.append(eight, 1.0).reshape(3, 3) @ into)
 
 
-def _start(known: KnownPoints, lens: AnyLens, frame: tuple[float, float, float, float, float, float]) -> Array:
+def _start(
+    known: KnownPoints, lens: AnyLens, frame: tuple[float, float, float, float, float, float]
+) -> Array:
     x_mm, y_mm, reach_mm, x_px, y_px, reach_px = frame
     source = (known.points_mm - (x_mm, y_mm)) / reach_mm
     goal = (lens.straighten(known.points_px) - (x_px, y_px)) / reach_px
@@ -277,7 +289,9 @@ def _held_lens(
     homography = _homography(numbers[:8], frame)
     straight = project(homography, known.points_mm)
     moved = slope_of(
-        lambda some: lens.with_numbers(some).bend(straight).ravel(), lens.numbers, np.full(len(lens.numbers), 1e-5)
+        lambda some: lens.with_numbers(some).bend(straight).ravel(),
+        lens.numbers,
+        np.full(len(lens.numbers), 1e-5),
     )
     answer = -gain @ moved
     answer[8:] += np.eye(len(lens.numbers))

@@ -117,7 +117,9 @@ def flatten(pixels: NDArray[np.uint8], fit: PlaneFit, frame: Frame, ppi: float) 
     present = resolution(fit, frame)
     steps = max(1, math.ceil(max(present) / ppi / _AVERAGE_FROM)) if max(present) > _AVERAGE_FROM * ppi else 1
     if width * height > MAX_PIECE_PIXELS:
-        raise DomainError(f"the piece would have {width} x {height} pixels; ask for fewer pixels an inch", "ppi")
+        raise DomainError(
+            f"the piece would have {width} x {height} pixels; ask for fewer pixels an inch", "ppi"
+        )
     piece = np.full((height, width, *pixels.shape[2:]), 255, dtype=np.uint8)
     outside = 0
     fine_width = width * steps

@@ -101,9 +101,13 @@ def measure_lengths(
     likely = values if reference is None else formula(_on_plane(source, wanted_px))
     biases = values - likely
     numbers, count = source.numbers, len(wanted_px)
-    by_numbers = slope_of(lambda some: formula(source.to_mm(wanted_px, some)), numbers, np.full(len(numbers), 1e-6))
+    by_numbers = slope_of(
+        lambda some: formula(source.to_mm(wanted_px, some)), numbers, np.full(len(numbers), 1e-6)
+    )
     by_picks = slope_of(
-        lambda some: formula(source.to_mm(some.reshape(count, 2))), wanted_px.ravel().astype(float), np.full(2 * count, 1e-3)
+        lambda some: formula(source.to_mm(some.reshape(count, 2))),
+        wanted_px.ravel().astype(float),
+        np.full(2 * count, 1e-3),
     )
     by_known = by_numbers @ source.gain
     for wanted, point in enumerate(wanted_px):

@@ -15,8 +15,8 @@ from scipy.optimize import least_squares  # type: ignore[import-untyped]
 
 from doublure.errors import DomainError
 from doublure.trade.imaging.plane_fit import check_points
-from doublure.trade.imaging.plane_lens import AnyLens
 from doublure.trade.imaging.plane_lengths import half_width
+from doublure.trade.imaging.plane_lens import AnyLens
 from doublure.trade.imaging.plane_propagation import propagate
 from doublure.trade.imaging.target_view import View, find_camera, fit_homography
 
@@ -105,7 +105,10 @@ def measure_ratio(
 
         first = np.concatenate([start, [log_focal], principal / diagonal])
         found = least_squares(misses, first, x_scale="jac", xtol=1e-12, ftol=1e-12, gtol=1e-12, max_nfev=400)
-        if not math.isfinite(found.cost) or math.sqrt(2 * found.cost) * u_pick_px > 0.05 * reach + 60 * u_pick_px:
+        if (
+            not math.isfinite(found.cost)
+            or math.sqrt(2 * found.cost) * u_pick_px > 0.05 * reach + 60 * u_pick_px
+        ):
             raise DomainError("these are not the corners of a rectangle that a camera could see", "corners")
         return np.array([found.x[0], found.x[7]])
 
@@ -154,7 +157,9 @@ def bound_bias(
         heights.append(find_camera(view).height_mm)
     height_mm = min(heights)
     if above_mm >= 0.5 * height_mm:
-        raise DomainError(f"so far above the plane it would reach up to the camera, {height_mm:.0f} mm off", "above_mm")
+        raise DomainError(
+            f"so far above the plane it would reach up to the camera, {height_mm:.0f} mm off", "above_mm"
+        )
     return above_mm / (height_mm - above_mm), height_mm
 
 

@@ -7,6 +7,7 @@ Never: perspective, which these references cannot show; what that may cost is st
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -20,6 +21,8 @@ from doublure.trade.imaging.plane_propagation import propagate
 
 Array = NDArray[np.float64]
 
+#: From known points, wanted points, known size and lens to lengths.
+_Lengths = Callable[[Array, Array, float, AnyLens], Array]
 #: Points that an ellipse takes at the least.
 LEAST_RIM = 5
 
@@ -56,7 +59,9 @@ def fit_ellipse(points_px: Array) -> Ellipse:
         The distance: P. D. Sampson, Computer Graphics and Image Processing 18 (1982) 97-108, from memory.
     """
     if len(points_px) < LEAST_RIM:
-        raise DomainError(f"an ellipse takes at least {LEAST_RIM} points of its rim; here are {len(points_px)}", "rim")
+        raise DomainError(
+            f"an ellipse takes at least {LEAST_RIM} points of its rim; here are {len(points_px)}", "rim"
+        )
     none = DomainError("these points lie on no ellipse; pick points all round the rim", "rim")
     middle = points_px.mean(axis=0)
     reach = float(np.linalg.norm(points_px - middle, axis=1).mean())
@@ -80,7 +85,9 @@ def fit_ellipse(points_px: Array) -> Ellipse:
         away = scaled - five[:2]
         root = np.array([[five[2], 0], [five[3], five[4]]])
         bent = away @ (root @ root.T)
-        return np.asarray(((bent * away).sum(axis=1) - 1) / np.maximum(2 * np.linalg.norm(bent, axis=1), 1e-9))
+        return np.asarray(
+            ((bent * away).sum(axis=1) - 1) / np.maximum(2 * np.linalg.norm(bent, axis=1), 1e-9)
+        )
 
     found = least_squares(misses, start, method="lm", xtol=1e-12, ftol=1e-12)
     root = np.array([[found.x[2], 0], [found.x[3], found.x[4]]])
@@ -174,11 +181,15 @@ def measure_by_coin(
 
 
 def _carry(
-    lengths: object, known: Array, wanted: Array, size: tuple[float, float], lens: AnyLens, u_px: float, share: float
+    call: _Lengths,
+    known: Array,
+    wanted: Array,
+    size: tuple[float, float],
+    lens: AnyLens,
+    u_px: float,
+    share: float,
 ) -> Lengths:
     """Return lengths with what picks, size, lens and perspective leave open."""
-    call = lengths if callable(lengths) else None
-    assert call is not None
     count, picks = known.size, known.size + wanted.size
     inputs = np.concatenate([known.ravel(), wanted.ravel(), [size[0]], lens.numbers])
     covariance = np.zeros((len(inputs), len(inputs)))

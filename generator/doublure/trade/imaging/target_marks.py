@@ -72,17 +72,18 @@ def fit_fronts(even: Image, view: View, target: Target, seen: Mapping[int, Place
         DomainError: Too few discs can be made out.
     """
     height, width = even.shape
-    places: dict[int, Array] = {}
+    fits: dict[int, ShapeFit] = {}
     for i, mark in enumerate(target.marks):
         start = seen.get(i, (mark.front_x_mm, mark.front_y_mm))
         fit = fit_shape(even, view, *start, DISC_RADIUS_MM)
         if fit is not None and is_good(fit) and off_mm(fit, mark.front_x_mm, mark.front_y_mm) < _DISC_OFF_MM:
-            places[i] = view.to_px(np.array([fit.x_mm, fit.y_mm]))
-    if len(places) < LEAST_MARKS:
-        raise DomainError(f"only {len(places)} marks of the front can be made out", "image")
-    names = sorted(places)
+            fits[i] = fit
+    fits = _of_one_kind(fits)
+    if len(fits) < LEAST_MARKS:
+        raise DomainError(f"only {len(fits)} marks of the front can be made out", "image")
+    names = sorted(fits)
     points_mm = np.array([(target.marks[i].front_x_mm, target.marks[i].front_y_mm) for i in names])
-    points_px = np.array([places[i] for i in names])
+    points_px = view.to_px(np.array([(fits[i].x_mm, fits[i].y_mm) for i in names]))
     kept = np.ones(len(names), bool)
     for _ in range(4):
         view = fit_view(points_mm[kept], points_px[kept], width, height)
@@ -165,7 +166,7 @@ def fit_backs(even: Image, front: FrontFit, target: Target, seen: Mapping[int, P
 
 
 def _of_one_kind(fits: dict[int, ShapeFit]) -> dict[int, ShapeFit]:
-    """Leave out what is far fainter or less like a ring than most: a stain, or nothing."""
+    """Leave out what is far fainter or less like a mark than most: a stain, or nothing."""
     if not fits:
         return fits
     contrast = float(np.median([fit.contrast for fit in fits.values()]))
