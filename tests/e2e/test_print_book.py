@@ -48,7 +48,7 @@ STRETCH_MM = 1.2 / PPMM
 FOLDINGS = {
     "folio": ((254, 165.1), 1, 4),
     "quarto": ((254, 330.2), 2, 2),
-    "octavo": ((470, 330.2), 4, 1),
+    "octavo": ((482.6, 330.2), 4, 1),
 }
 
 pytestmark = needs("poppler")
