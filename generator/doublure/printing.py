@@ -148,13 +148,13 @@ class _Streams:
 def _plate_file(
     work: Workings, streams: _Streams, folder: str, file: PlateFile, may_publish: bool
 ) -> PrintFile:
-    from doublure.render.pdf.plates import write_plates
-    from doublure.store.artwork import StreamShelf
-
     specs = {master: work.press.specs[master] for master in file.masters}
     hashes = tuple(streams.facts[master].sha256 for master in file.masters)
 
     def write(stream: BinaryIO) -> None:
+        from doublure.render.pdf.plates import write_plates
+        from doublure.store.artwork import StreamShelf
+
         streams.prepare(file.masters)
         shelf = StreamShelf(streams.root, streams.facts, streams.cache, streams.journal)
         write_plates(stream, file.pages, shelf, specs, file.document, file.duplex)

@@ -50,13 +50,14 @@ def check_artwork(
         faults: Why the others cannot be.
     """
     by_file = {fault.file: fault for fault in faults}
+    on_pages = _list_masters_on_pages(replica)
     for master in replica.masters.values():
         if not master.artwork:
             continue
         if (fault := by_file.get(master.artwork)) is not None:
             yield _describe(master, fault)
         elif (fact := facts.get(master.artwork)) is not None:
-            yield from _check_proportions(replica, master, fact)
+            yield from _check_proportions(replica, master, fact, on_pages)
 
 
 def _describe(master: MasterNote, fault: ArtworkFault) -> Problem:
@@ -68,8 +69,10 @@ def _describe(master: MasterNote, fault: ArtworkFault) -> Problem:
     return find(code, f'artwork: "{master.artwork}" {said}', span, hint)
 
 
-def _check_proportions(replica: Replica, master: MasterNote, fact: ArtworkFact) -> Iterator[Problem]:
-    found = _printed_size(replica, master)
+def _check_proportions(
+    replica: Replica, master: MasterNote, fact: ArtworkFact, on_pages: frozenset[str]
+) -> Iterator[Problem]:
+    found = _printed_size(replica, master, on_pages)
     if found is None:
         return
     size, what = found
@@ -79,12 +82,14 @@ def _check_proportions(replica: Replica, master: MasterNote, fact: ArtworkFact) 
         yield from _check_pixels(master, fact, size, what)
 
 
-def _printed_size(replica: Replica, master: MasterNote) -> tuple[SizeMm, str] | None:
+def _printed_size(
+    replica: Replica, master: MasterNote, on_pages: frozenset[str]
+) -> tuple[SizeMm, str] | None:
     """Return the size at which a master is printed, and what has it; None where that is open."""
     if master.size is not None:
         return master.size, "its size"
     book = replica.book
-    if book is not None and book.leaf is not None and _is_on_a_page(replica, master.id):
+    if book is not None and book.leaf is not None and master.id in on_pages:
         return book.leaf, "its page"
     for insert in replica.inserts.values():
         if insert.size is not None and _carries(insert, master.id):
@@ -92,15 +97,15 @@ def _printed_size(replica: Replica, master: MasterNote) -> tuple[SizeMm, str] | 
     return None
 
 
-def _is_on_a_page(replica: Replica, ident: str) -> bool:
-    assert replica.book is not None
-    waiting = list(replica.book.sequence)
+def _list_masters_on_pages(replica: Replica) -> frozenset[str]:
+    """Return the masters that the book's sequence names."""
+    found: set[str] = set()
+    waiting = list(replica.book.sequence) if replica.book is not None else []
     while waiting:
         item = waiting.pop()
-        if ident in (getattr(item, "master", ""), getattr(item, "first", ""), getattr(item, "second", "")):
-            return True
+        found |= {getattr(item, name, "") for name in ("master", "first", "second")}
         waiting.extend(getattr(item, "items", ()))
-    return False
+    return frozenset(found)
 
 
 def _carries(insert: InsertNote, ident: str) -> bool:

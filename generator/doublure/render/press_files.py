@@ -13,7 +13,7 @@ from doublure.render.bench.kit_sheets import kit_scenes
 from doublure.render.bench.paper import paper_for
 from doublure.render.bench.plan_sheets import plan_scenes
 from doublure.render.bench.target_sheet import target_scenes
-from doublure.render.pdf.plates import PdfPlate
+from doublure.render.pdf.plate_page import PdfPlate
 from doublure.render.plate_labels import label_page, label_plate, say_correction, say_seat_correction
 from doublure.render.scene import Scene
 from doublure.trade.book.gatherings import Side

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import io
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from typing import BinaryIO
 
 from pikepdf import Array, Dictionary, Name, NumberTree, Object, Page, Pdf, Stream
@@ -17,13 +16,13 @@ from pikepdf import Array, Dictionary, Name, NumberTree, Object, Page, Pdf, Stre
 from doublure.errors import DomainError
 from doublure.model.artwork import ArtworkStream
 from doublure.render.pdf.images import add_stream
+from doublure.render.pdf.plate_page import PdfPlate
 from doublure.render.pdf.typefaces import FontBook, fill_box, pdf_text
 from doublure.render.pdf.writing import PT, new_pdf, number, numbers, save_pdf_to
 from doublure.trade.book.gatherings import Side
-from doublure.trade.press.affine import IDENTITY, Affine
 from doublure.trade.press.artwork_fit import ArtworkSpec, place_artwork
 from doublure.trade.press.marks import CROSS_ARM_MM
-from doublure.trade.press.records import Box, MarkKind, PlacedPage, PressPlate, SheetLayout
+from doublure.trade.press.records import Box, MarkKind, PlacedPage, SheetLayout
 
 #: Width of every mark, mm: two to three pixels at 600 an inch.
 MARK_WIDTH_MM = 0.1
@@ -33,29 +32,7 @@ _DASHES = {MarkKind.CUT: (), MarkKind.FOLD: (0.8, 0.5), MarkKind.SLIT: (1.4, 0.4
 _LABEL_MM = (2.3, 1.2)
 Progress = Callable[[int, int], None]
 
-
-@dataclass(frozen=True, slots=True)
-class PdfPlate:
-    """One page of a print file.
-
-    Attributes:
-        layout: What the plates of the book share.
-        plate: What is on it.
-        side: FRONT, or BACK as seen from the back.
-        correction: What everything on the page is moved by, in register coordinates: mm from the middle of the
-            sheet, y down, seen from the front.
-        turned: True where the page is turned half round in the file, after the correction.
-        label: What is printed beside the pages, within the layout's place for it.
-        page_label: What readers call the page.
-    """
-
-    layout: SheetLayout
-    plate: PressPlate
-    side: Side
-    correction: Affine = IDENTITY
-    turned: bool = False
-    label: str = ""
-    page_label: str = ""
+__all__ = ["PdfPlate", "render_plates", "write_plates"]
 
 
 def render_plates(
