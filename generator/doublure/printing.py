@@ -6,6 +6,7 @@ What is heavy is imported where it is used, so that a live preview never waits f
 
 from __future__ import annotations
 
+import functools
 import threading
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
@@ -183,8 +184,14 @@ def _make_bytes(file: PrintFile) -> bytes:
 
 
 def _key(kind: str, what: str, hashes: tuple[str, ...]) -> str:
-    libraries = tuple(f"{name} {version(name)}" for name in _LIBRARIES)
-    return make_key(f"print file of {kind}", VERSION, libraries, hash_bytes(what.encode("utf-8")), hashes)
+    return make_key(
+        f"print file of {kind}", VERSION, _library_versions(), hash_bytes(what.encode("utf-8")), hashes
+    )
+
+
+@functools.cache
+def _library_versions() -> tuple[str, ...]:
+    return tuple(f"{name} {version(name)}" for name in _LIBRARIES)
 
 
 def _rights_allow(work: Workings, masters: Iterable[str]) -> bool:
