@@ -19,7 +19,6 @@ from pathlib import Path
 import numpy as np
 import pikepdf
 import pytest
-from PIL import Image
 
 from doublure.cli.app import run
 from needs import find_tool, needs
@@ -108,10 +107,14 @@ def _render(file: Path, page: int, into: Path) -> Picture:
         [tool, "-mono", "-r", str(PPI), "-f", str(page), "-l", str(page), "-singlefile", file, stem],
         check=True,
     )
-    with Image.open(stem.with_suffix(".pbm")) as picture:
-        ink = ~np.asarray(picture)
+    content = stem.with_suffix(".pbm").read_bytes()
     stem.with_suffix(".pbm").unlink()
-    return ink
+    # A bitmap of the plainest kind: "P4", width and height, rows of whole bytes, 1 for ink.
+    kind, width, height = content[:64].split(maxsplit=3)[:3]
+    assert kind == b"P4"
+    row = (int(width) + 7) // 8
+    bits = np.frombuffer(content, np.uint8)[-row * int(height) :].reshape(int(height), row)
+    return np.unpackbits(bits, axis=1, count=int(width)).view(np.bool_)
 
 
 def _sheets_in_order(folder: Path, folding: str, into: Path) -> Iterator[tuple[Picture, Picture]]:
