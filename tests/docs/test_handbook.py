@@ -47,6 +47,7 @@ METHODS = {
     "register": ("fit", "prediction", "correction", "crossovers"),
     "planning": ("wishes", "weight", "fewest-plates", "no-plan"),
     "target": ("printing-it", "by-eye", "against-the-light", "from-the-picture", "oblique", "seat", "how-well"),
+    "measuring": ("plane", "intervals", "lens", "one-length", "coin", "ratio", "above", "flat-piece"),
     "paper": ("weights", "bulk", "matching-formats", "named-sizes"),
     "materials": ("pieces-from-a-sheet", "spares", "the-bill", "sums-of-the-log", "resolution"),
 }

@@ -26,6 +26,7 @@ HANDBOOK = (
     ("Reading the target", "handbook/methods/target.md"),
     ("The press", "handbook/methods/press.md"),
     ("The register target", "handbook/methods/target.md"),
+    ("Measuring", "handbook/methods/measuring.md"),
     ("Paper", "handbook/methods/paper.md"),
     ("Materials and log", "handbook/methods/materials.md"),
     ("Cautions", "handbook/cautions.md"),
