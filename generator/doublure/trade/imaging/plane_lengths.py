@@ -100,15 +100,11 @@ def measure_lengths(
     source = fit if reference is None else reference
     likely = values if reference is None else formula(_on_plane(source, wanted_px))
     biases = values - likely
-    numbers, count = source.numbers, len(wanted_px)
+    numbers = source.numbers
     by_numbers = slope_of(
         lambda some: formula(source.to_mm(wanted_px, some)), numbers, np.full(len(numbers), 1e-6)
     )
-    by_picks = slope_of(
-        lambda some: formula(source.to_mm(some.reshape(count, 2))),
-        wanted_px.ravel().astype(float),
-        np.full(2 * count, 1e-3),
-    )
+    by_picks = _by_picks(source, wanted_px, formula)
     by_known = by_numbers @ source.gain
     for wanted, point in enumerate(wanted_px):
         for known in np.flatnonzero(np.abs(source.points_px - point).max(axis=1) < _SAME_PX)[:1]:
@@ -157,6 +153,24 @@ def half_width(u: float, bias: float = 0.0, freedom: float = math.inf, covered: 
         return two_sided * u
     found = brentq(lambda k: law.cdf(k - z) - law.cdf(-k - z) - covered, 0.0, z + two_sided + 1)
     return float(found) * u
+
+
+def _by_picks(fit: PlaneFit, wanted_px: Array, formula: Formula) -> Array:
+    """Return the derivative of the lengths by the wanted picks: each moves but its own place on the plane."""
+    step = 1e-3
+    moved = [
+        (fit.to_mm(wanted_px + shift) - fit.to_mm(wanted_px - shift)) / (2 * step)
+        for shift in (np.array([step, 0.0]), np.array([0.0, step]))
+    ]
+    places = fit.to_mm(wanted_px)
+    size = float(np.ptp(places, axis=0).max()) or 1.0
+    by_places = slope_of(
+        lambda some: formula(some.reshape(-1, 2)), places.ravel(), np.full(places.size, 1e-6 * size)
+    )
+    found = np.zeros_like(by_places)
+    for axis in (0, 1):
+        found[:, axis::2] = by_places[:, ::2] * moved[axis][:, 0] + by_places[:, 1::2] * moved[axis][:, 1]
+    return found
 
 
 def _on_plane(fit: PlaneFit, wanted_px: Array) -> Array:
