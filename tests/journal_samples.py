@@ -50,7 +50,7 @@ press:
   pairs: 2
   pairing: in turn
   sheet: A3
-  grain: short
+  grain: long
   printer: bench-laser
   bleed: 2 mm
   collation: yes

@@ -321,7 +321,7 @@ def test_crossovers_told_by_both_are_one_problem() -> None:
 
 
 def test_the_leaf_against_its_stock_and_artwork() -> None:
-    files = {**book("a", leaf="105 x 165 mm", stock="s"), "stocks/s.md": note(sheet="A4")}
+    files = {**book("a", leaf="105 x 165 mm", stock="s"), "stocks/s.md": note(sheet="297 x 210 mm")}
     assert codes(files) == []
     assert codes({**files, "stocks/s.md": note(sheet="200 x 160 mm")}) == ["S104"]
     assert codes({**files, "stocks/s.md": note(sheet="165 x 210 mm")}) == []

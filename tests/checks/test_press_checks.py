@@ -52,20 +52,63 @@ def found(files: dict[str, str]) -> list[tuple[str, str]]:
         (book(press="{sheet: 210 x 148 mm}"), []),
         (book(press="{sheet: 200 x 148 mm}"), [("B112", "200 x 148 mm")]),
         # The grain: short on 297 x 210 runs along 210, which is the height of a leaf pair of 210 x 148.
-        (book(press="{grain: long}"), []),
-        (book(leaf="120 x 200 mm", press="{grain: short}"), []),
-        (book(leaf="120 x 200 mm", press="{grain: long}"), [("B114", "long")]),
-        (book(leaf="120 x 200 mm", press="{grain: none}"), []),
-        (book(leaf="120 x 200 mm", press="{sheet: 280 x 205 mm}"), []),
-        (book(leaf="120 x 200 mm", press="{sheet: 280 x 205 mm, grain: long}"), [("B114", "long")]),
+        # Laid so, the sheet is as wide as its pages are, and nothing is left for their bleed.
+        (book(press="{grain: long}"), [("B116", "laid")]),
+        (book(leaf="120 x 195 mm", press="{grain: short}"), []),
+        (book(leaf="120 x 195 mm", press="{grain: long}"), [("B114", "long")]),
+        (book(leaf="120 x 195 mm", press="{grain: none}"), []),
+        (book(leaf="120 x 195 mm", press="{sheet: 280 x 209 mm}"), []),
+        (book(leaf="120 x 195 mm", press="{sheet: 280 x 209 mm, grain: long}"), [("B114", "long")]),
     ],
 )
 def test_folding_and_sheet(files: dict[str, str], expected: list[tuple[str, str]]) -> None:
     assert found(files) == expected
 
 
+@pytest.mark.parametrize(
+    ("fields", "place", "said", "hint"),
+    [
+        # Between a leaf pair of 240 x 200 and the edges of 297 x 206 there are 28.5 mm beside, 3 mm above.
+        (
+            {"leaf": "120 x 200 mm", "press": "{sheet: 297 x 206 mm}"},
+            "297 x 206 mm",
+            "sheet: 297 x 206 mm has no room for fold marks and cut marks",
+            "a sheet of 297 x 212 mm has room for all of it; bleed: 0 leaves room for all marks, where no artwork",
+        ),
+        # Two leaf pairs and grain along the height: the sheet of the stock is laid the other way.
+        (
+            {"leaf": "100 x 140 mm", "press": "{pairs: 2, grain: long}"},
+            "laid",
+            "stock: 210 x 297 mm has no room for fold marks, cut marks, register crosses and the label",
+            # 200 mm and 3 + 1 + 2 mm at each side; 280 mm, 6 mm between, and 3 + 1 + 5 mm above and below.
+            "a sheet of 212 x 304 mm has room for all of it",
+        ),
+        (
+            {"press": "{sheet: 297 x 210 mm, grain: long}"},
+            "297 x 210 mm",
+            "sheet: 210 x 297 mm has no room for all of the bleed and cut marks",
+            "it was turned for the grain; as it is written there is room",
+        ),
+        ({"leaf": "120 x 195 mm"}, "", "", ""),
+        # Nothing is trimmed there, so that nothing round the pages is looked for.
+        ({"press": "{sheet: 210 x 148 mm}"}, "", "", ""),
+    ],
+)
+def test_marks_without_room_are_told_with_a_sheet_that_has_it(
+    fields: dict[str, str], place: str, said: str, hint: str
+) -> None:
+    told = [one for one in check(book(**fields)) if one.code == "B116"]
+    assert len(told) == bool(place)
+    for one in told:
+        print(one.format())
+        line = one.span.text
+        assert line[one.span.column - 1 : one.span.column - 1 + one.span.length] == place
+        assert one.message.startswith(said)
+        assert one.hint.startswith(hint)
+
+
 def test_the_grain_of_the_stock_counts_where_its_whole_sheet_is_printed() -> None:
-    files = book(leaf="120 x 200 mm")
+    files = book(leaf="120 x 195 mm")
     files["stocks/laid.md"] = note(sheet="297 x 210 mm", grain="long")
     (problem,) = check(files)
     assert problem.code == "B114"

@@ -25,7 +25,7 @@ def test_the_press_of_a_good_journal() -> None:
     assert found.press.sheet is not None
     assert (found.press.sheet.width_mm.value, found.press.sheet.height_mm.value) == (297, 420)
     assert found.press == Press(
-        pairs=2, pairing="in turn", sheet=found.press.sheet, grain="short", printer="bench-laser", bleed_mm=2.0,
+        pairs=2, pairing="in turn", sheet=found.press.sheet, grain="long", printer="bench-laser", bleed_mm=2.0,
         collation=True,
     )  # fmt: skip
     assert found.choose == GatheringWish(2, 3, "gatherings", 4, ((6, 7),), (), 40)

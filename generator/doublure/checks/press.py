@@ -5,7 +5,7 @@ In: a Replica and its pages. Out: problems. Never: the plan itself (trade/press)
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from doublure.checks.book import open_leaf
 from doublure.checks.finding import find, show_size
@@ -19,12 +19,22 @@ from doublure.model.replica import Replica
 from doublure.problems import Problem, Span
 from doublure.trade.press.folding import describe_folding
 from doublure.trade.press.layout import arrange_pages
-from doublure.trade.press.records import Folding
+from doublure.trade.press.records import Folding, Lacking, MarkName
+from doublure.trade.press.room import advise_room
 
 #: Leaf pairs in a gathering that still fold and sew well (common practice, no published source).
 _MOST_LEAF_PAIRS = 12
 #: Sizes nearer than this, mm, are the same sheet.
 _SAME_MM = 0.5
+
+_MARK_WORDS = {
+    MarkName.BLEED: "all of the bleed",
+    MarkName.CUT: "cut marks",
+    MarkName.FOLD: "fold marks",
+    MarkName.SLIT: "slit marks",
+    MarkName.CROSS: "register crosses",
+    MarkName.LABEL: "the label",
+}
 
 
 def check_press(replica: Replica, pages: Pages | None) -> Iterator[Problem]:
@@ -140,6 +150,9 @@ def _check_sheet(replica: Replica, book: BookNote) -> Iterator[Problem]:
         yield from _too_small(book, book.leaf, sheet)
         return
     grain_along = _grain_along(replica, book, sheet)
+    # As plan.choose_sheet_way lays it: turned where only that fits, or where that lays the fold along the grain.
+    turned = ways == [True] or (True in ways and grain_along != "" and _runs_with_spine(grain_along, True))
+    yield from _check_room(book, book.leaf, sheet, turned, can_turn=(not turned) in ways)
     if grain_along and not any(_runs_with_spine(grain_along, turned) for turned in ways):
         field, span = "stock", book.origin.span("stock")
         if ("press",) in book.origin.key_spans:
@@ -153,6 +166,45 @@ def _check_sheet(replica: Replica, book: BookNote) -> Iterator[Problem]:
             span,
             f"use a sheet whose grain runs along its {'shorter' if is_long else 'longer'} side, or another folding",
         )
+
+
+def _list_names(lacking: Sequence[Lacking]) -> str:
+    """Return what finds no room, each once: "fold marks, cut marks and the label"."""
+    names = list(dict.fromkeys(_MARK_WORDS[one.what] for one in lacking))
+    return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
+
+
+def _check_room(
+    book: BookNote, leaf: SizeMm, sheet: SizeMm, turned: bool, can_turn: bool
+) -> Iterator[Problem]:
+    """Marks and bleed that find no room. Where the pages fill the sheet to its edges, none was meant to."""
+    sides = (sheet.width_mm.value, sheet.height_mm.value)
+    lying = (sides[1], sides[0]) if turned else sides
+    leaf_mm = (leaf.width_mm.value, leaf.height_mm.value)
+    folding, pairs, bleed_mm = Folding(book.press.folding), book.press.pairs, book.press.bleed_mm
+    grid = arrange_pages(lying, leaf_mm, folding, pairs, bleed_mm)
+    if max(grid.margin_x_mm, grid.margin_y_mm) < _SAME_MM:
+        return
+    advice = advise_room(lying, leaf_mm, folding, pairs, bleed_mm)
+    if not advice.lacking:
+        return
+    field = "sheet" if ("press", "sheet") in book.origin.spans else "stock"
+    span = book.origin.span("press", "sheet") if field == "sheet" else book.origin.span("stock")
+    hints = []
+    if turned and can_turn and not advise_room(sides, leaf_mm, folding, pairs, bleed_mm).lacking:
+        hints.append("it was turned for the grain; as it is written there is room, against the grain (grain: none lays it so)")
+    if advice.sheet_mm is not None:
+        hints.append(f"a sheet of {advice.sheet_mm[0]:g} x {advice.sheet_mm[1]:g} mm has room for all of it")
+    if advice.bare is not None:
+        but = f" but {_list_names(advice.bare)}" if advice.bare else ""
+        hints.append(f"bleed: 0 leaves room for all marks{but}, where no artwork runs to the trim")
+    yield find(
+        "B116",
+        f"{field}: {lying[0]:.4g} x {lying[1]:.4g} mm has no room for "
+        f"{_list_names(advice.lacking)}",
+        span,
+        "; ".join(hints) or "use a larger sheet",
+    )
 
 
 def _fitting_ways(book: BookNote, leaf: SizeMm, sheet: SizeMm) -> list[bool]:
