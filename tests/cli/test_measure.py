@@ -456,9 +456,19 @@ def test_a_piece_is_to_scale_and_says_what_it_has(photo: Path, tmp_path: Path, c
     assert "pixels an inch of it" in capsys.readouterr().out
 
 
+def test_large_pictures_are_measured_in_their_own_pixels(
+    photo: Path, capsys: Capture, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Points are picked in the picture as it is, also where it is read smaller."""
+    before = data(["measure", str(photo), *KNOWN, *WANTED], capsys)
+    monkeypatch.setattr("doublure.store.photo_pixels.MAX_GREY_PIXELS", 50_000)
+    assert data(["measure", str(photo), *KNOWN, *WANTED], capsys) == before
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
+        ([*KNOWN, "--wanted-at", at(CARD[::-1]), "-o", "piece.png"], "wrong way"),
         ([*KNOWN, *WANTED, "-o", "piece.bmp"], "written as"),
         ([*KNOWN, *WANTED, "-o", "nowhere/piece.png"], "no folder"),
         ([*KNOWN, *WANTED, "-o", "photo.png", "--replace"], "never written over"),

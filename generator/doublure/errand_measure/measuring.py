@@ -109,14 +109,12 @@ def open_photo(path: Path) -> Photo:
     Raises:
         UsageError: It cannot be read; the message begins with its path.
     """
-    from doublure.store.photo_pixels import read_grey
+    from doublure.store.flat_pixels import read_size
 
     try:
-        grey = read_grey(path)
+        return Photo(path, *read_size(path))
     except UsageError as error:
         raise UsageError(f"{path}: {error}") from error
-    height, width = grey.pixels.shape
-    return Photo(path, width, height, grey.focal_px)
 
 
 def measure_photo(

@@ -28,6 +28,20 @@ _OPTIONS: dict[str, dict[str, Any]] = {
 _MAX_PIXELS = 100_000_000
 
 
+def read_size(path: Path) -> tuple[int, int, float | None]:
+    """Return width and height of a picture, upright, and its focal length where its file states it, all in px.
+
+    All of it is decoded, so that a damaged picture is told; a large one is measured in its own pixels all the same.
+
+    Raises:
+        UsageError: It cannot be read; the message says why, without the path.
+    """
+    grey = read_grey(path)
+    header = read_header(path.read_bytes())
+    factor = header.width_px / grey.pixels.shape[1]
+    return header.width_px, header.height_px, None if grey.focal_px is None else grey.focal_px * factor
+
+
 def read_colour(path: Path) -> NDArray[np.uint8]:
     """Return the pixels of a picture, upright, grey or RGB, at its full size.
 

@@ -66,8 +66,14 @@ def frame_of(corners_mm: Array, margin_mm: float = 0.0) -> Frame:
     """Return the rectangle that lies best on four corners in turn: means of opposite sides, turned and moved only.
 
     Raises:
-        DomainError: The margin leaves nothing.
+        DomainError: The margin leaves nothing, or the corners go round the other way than the known ones.
     """
+    (ax, ay), (bx, by) = corners_mm[2] - corners_mm[0], corners_mm[3] - corners_mm[1]
+    if ax * by - ay * bx <= 0:
+        raise DomainError(
+            "the corners go round the wrong way: head left, head right, foot right, foot left, known ones likewise",
+            "corners",
+        )
     head, right, foot, left = np.linalg.norm(np.roll(corners_mm, -1, axis=0) - corners_mm, axis=1)
     width, height = float(head + foot) / 2 + 2 * margin_mm, float(right + left) / 2 + 2 * margin_mm
     if width <= 0 or height <= 0:
