@@ -366,6 +366,10 @@ _ALL = (
              "Register belongs to one printer and one stock: heat shrinks each paper in its own way between the two "
              "passes. A reading that does not say both counts for nothing.",
              "Add printer: and stock:."),
+    _warning("U105", "A sheet given twice",
+             "Two readings of register are of one picture, or have the same offsets mark by mark. Counted as two "
+             "sheets they would make the printer look steadier than it is, so they count as one.",
+             "Keep one of the two, or read another sheet."),
     _warning("E101", "Read twice",
              "Two readings of one attribute from one source with different values. They count as one "
              "witness; the second look does not make the source more certain.",

@@ -272,3 +272,23 @@ def test_a_sheet_turned_is_told_once() -> None:
     offsets = ", ".join(f"{name}: '0.1 mm up'" for name in ["A1", "A2", *alone])
     (problem,) = check(reading(offsets=f"{{{offsets}}}"))
     assert problem.hint == "write sheet: 210 x 297 mm, as the sheet lay with the target's arrow up"
+
+
+def test_one_sheet_given_twice_is_told_at_the_later_note() -> None:
+    one = reading(offsets="{A1: '0.31 mm right', A2: '0.2 mm up', B1: '0.4 mm right'}", date="2031-03-14")
+    again = one["register/one.yml"].replace("2031-03-14", "2031-03-15")
+    assert found({**one, "register/again.yml": again}) == [("U105", "offsets")]
+    # Read on another stock it is no reading of the same machine.
+    other = again.replace("stock: laid", "stock: wove")
+    assert found({**one, "stocks/wove.md": note(), "register/again.yml": other}) == []
+
+
+def test_what_an_eye_reads_may_repeat() -> None:
+    one = reading()
+    assert found({**one, "register/two.yml": one["register/one.yml"]}) == []
+
+
+def test_one_picture_is_one_sheet() -> None:
+    one = reading(photo="register/one.jpg")
+    two = reading(photo="register/one.jpg", offsets="{A1: '0.1 mm up', A2: '0.3 mm up', B1: '0.2 mm up'}")
+    assert found({**one, "register/two.yml": two["register/one.yml"]}) == [("U105", "photo")]

@@ -5,6 +5,7 @@ In: a Replica. Out: problems. Never: fitting (trade/press/register).
 
 from __future__ import annotations
 
+from collections import defaultdict
 from collections.abc import Iterator
 
 from doublure.checks.finding import find, show_mm, show_size
@@ -12,6 +13,8 @@ from doublure.errors import DomainError
 from doublure.model.notes import RegisterNote
 from doublure.model.replica import Replica
 from doublure.problems import Problem, nearest_name
+from doublure.trade.press.register.readings import find_twins
+from doublure.trade.press.register.records import MarkReading, SheetReadings
 from doublure.trade.press.target import Target, design_target
 
 #: A back further off than this, mm, is a slip of the pen or a sheet laid in the wrong way, and no machine's error.
@@ -24,6 +27,7 @@ _FEW = 6
 
 def check_register(replica: Replica) -> Iterator[Problem]:
     """Yield what cannot be in the readings of register, or makes them useless."""
+    yield from _check_twins(replica)
     for note in replica.register.values():
         yield from _check_whole(note)
         target = _design(note)
@@ -51,6 +55,33 @@ def check_register(replica: Replica) -> Iterator[Problem]:
                     note.origin.span(name, field) if field else note.origin.span(name),
                     "look at the decimal point, and at which edge it was measured from",
                 )
+
+
+def _check_twins(replica: Replica) -> Iterator[Problem]:
+    """Yield sheets that are given twice; of those the workings count the first by date, as they do here."""
+    notes = sorted(replica.register.values(), key=lambda note: (note.date is None, note.date, note.id))
+    by_machine: dict[tuple[str, str], list[RegisterNote]] = defaultdict(list)
+    for note in notes:
+        if note.printer and note.stock:
+            by_machine[note.printer, note.stock].append(note)
+    for group in by_machine.values():
+        sheets = [
+            SheetReadings(
+                note.id, tuple(MarkReading(one.mark, 0.0, 0.0, one.right_mm, one.down_mm) for one in note.offsets)
+            )
+            for note in group
+        ]
+        named = {note.id: note for note in group}
+        for twin, first in find_twins(sheets, {note.id: note.photo for note in group}).items():
+            same = "photo" if named[twin].photo and named[twin].photo == named[first].photo else "offsets"
+            what = "of the same picture as" if same == "photo" else "the same, to the last digit, as in"
+            yield find(
+                "U105",
+                f'{same}: {what} "{first}", so that this sheet is counted once',
+                named[twin].origin.key_span(same),
+                "take one of the two notes out, or read another sheet",
+                ((named[first].origin.key_span(same), "the other one"),),
+            )
 
 
 def _check_whole(note: RegisterNote) -> Iterator[Problem]:

@@ -150,6 +150,7 @@ def fit_as_json(found: BacksFit) -> dict[str, Any]:
         "sheet_mm": list(found.sheet_mm),
         "sheets": len(fit.sheets),
         "left_out": list(fit.left_out),
+        "given_twice": [list(pair) for pair in found.twins],
         "model": fit.model.value,
         **{name: getattr(fit.parts, name) for name in names},
         "uncertainty": {name: getattr(fit.parts_u, name) for name in names},
@@ -205,6 +206,8 @@ def print_fit(found: BacksFit) -> None:
         for corner in found.corners
     ]
     print_table(("place", "right", "down", "as it is", "corrected"), misfits, (False, True, True, True, True))
+    for twin, first in found.twins:
+        say(f"{twin} has the readings of {first}: it is the same sheet, and is counted once")
     if fit.left_out:
         say(f"too few marks, left out: {', '.join(fit.left_out)}")
     if len(fit.sheets) < 2:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -17,6 +17,7 @@ from doublure.errors import UsageError
 from doublure.model.replica import Replica
 from doublure.trade.press.register.fit import fit_machine
 from doublure.trade.press.register.predict import predict_misfit
+from doublure.trade.press.register.readings import find_twins, state_reading
 from doublure.trade.press.register.records import MachineFit, MarkReading, Misfit, SheetReadings
 from doublure.trade.press.target import design_target
 
@@ -38,11 +39,13 @@ class BacksFit:
         fit: The fit.
         sheet_mm: Size of the sheet.
         corners: Misfit at its middle and its four corners.
+        twins: Sheets that are another one given again, and which; they are not counted.
     """
 
     fit: MachineFit
     sheet_mm: tuple[float, float]
     corners: tuple[CornerMisfit, ...]
+    twins: tuple[tuple[str, str], ...] = ()
 
 
 def fit_files(files: Sequence[Path], sheet: str | None = None) -> BacksFit:
@@ -87,7 +90,7 @@ def fit_project(start: Path, printer: str, stock: str, sheet: str | None) -> Bac
         raise UsageError("name files of readings, or --printer and --stock in a project")
     replica = _read_replica(keep.root)
     wanted = None if sheet is None else read_sheet(sheet)
-    sheets, sizes = [], []
+    sheets, sizes, photos = [], [], {}
     for note in replica.register.values():
         if note.printer != printer or note.stock != stock or note.sheet is None or not note.offsets:
             continue
@@ -96,8 +99,10 @@ def fit_project(start: Path, printer: str, stock: str, sheet: str | None) -> Bac
             continue
         target = design_target(*size)
         placed = [(target.mark(one.mark), one) for one in note.offsets]
+        u_mm = state_reading(note.u_mm, note.method == "by eye")
+        photos[note.id] = note.photo
         marks = tuple(
-            MarkReading(mark.name, mark.x_mm, mark.y_mm, one.right_mm, one.down_mm, note.u_mm)
+            MarkReading(mark.name, mark.x_mm, mark.y_mm, one.right_mm, one.down_mm, u_mm)
             for mark, one in placed
             if mark is not None
         )
@@ -105,7 +110,7 @@ def fit_project(start: Path, printer: str, stock: str, sheet: str | None) -> Bac
         sizes.append(size)
     if not sheets:
         raise UsageError(f"there are no readings of {printer} on {stock}; make some with: doublure backs read")
-    return _fit(sheets, sizes)
+    return _fit(sheets, sizes, photos)
 
 
 def _read_replica(root: Path) -> Replica:
@@ -124,13 +129,16 @@ def _same(size: tuple[float, float], other: tuple[float, float]) -> bool:
     return all(abs(a - b) < 0.5 for a, b in zip(size, other, strict=True))
 
 
-def _fit(sheets: Sequence[SheetReadings], sizes: Sequence[tuple[float, float]]) -> BacksFit:
+def _fit(
+    sheets: Sequence[SheetReadings], sizes: Sequence[tuple[float, float]], photos: Mapping[str, str] | None = None
+) -> BacksFit:
     if not sheets:
         raise UsageError("there are no readings in these files")
     if any(not _same(size, sizes[0]) for size in sizes):
         shown = sorted({f"{width:g} x {height:g} mm" for width, height in sizes})
         raise UsageError(f"the readings are of different sheets, {' and '.join(shown)}; say which with --sheet")
-    fit = fit_machine(sheets)
+    twins = find_twins(sheets, photos)
+    fit = fit_machine([sheet for sheet in sheets if sheet.name not in twins])
     half_width, half_height = sizes[0][0] / 2, sizes[0][1] / 2
     places = [("middle", 0.0, 0.0)] + [
         (f"{'head' if y < 0 else 'foot'} {'left' if x < 0 else 'right'}", x, y)
@@ -141,7 +149,7 @@ def _fit(sheets: Sequence[SheetReadings], sizes: Sequence[tuple[float, float]]) 
         CornerMisfit(name, predict_misfit(fit, x, y, False), predict_misfit(fit, x, y, True))
         for name, x, y in places
     )
-    return BacksFit(fit, sizes[0], corners)
+    return BacksFit(fit, sizes[0], corners, tuple(twins.items()))
 
 
 def _decode_readings(text: str, file: str) -> Iterator[tuple[tuple[float, float], SheetReadings]]:

@@ -15,6 +15,7 @@ from doublure.trade.press.records import PressPlan
 from doublure.trade.press.register.correct import correction_of, join_back, keeps_inside, seat_correction_of
 from doublure.trade.press.register.fit import fit_machine
 from doublure.trade.press.register.parts import split_map
+from doublure.trade.press.register.readings import find_twins, state_reading
 from doublure.trade.press.register.records import (
     MachineFit,
     MarkReading,
@@ -61,6 +62,10 @@ def work_register(replica: Replica, printer: str, plan: PressPlan | None = None)
     places = {mark.name: (mark.x_mm, mark.y_mm) for mark in target.marks}
     used = [note for note in notes if _is_for(note, sheet_mm)]
     sheets = {note.id: _readings_of(note, places) for note in used}
+    # One sheet that is given twice says nothing twice over (U105 names it).
+    for twin in find_twins(tuple(sheets.values()), {note.id: note.photo for note in used}):
+        del sheets[twin]
+    used = [note for note in used if note.id in sheets]
     fit, words = _fit([one for one in sheets.values() if one.marks])
     correction = IDENTITY
     if fit is not None:
@@ -81,7 +86,7 @@ def work_register(replica: Replica, printer: str, plan: PressPlan | None = None)
         after=PredictedMisfits(fit, points, True),
         is_tried=fit is not None,
         readings=tuple(sheets.values()),
-        other_sheets=tuple(note for note in notes if note not in used),
+        other_sheets=tuple(note for note in notes if not _is_for(note, sheet_mm)),
         correction_parts=split_map(correction) if fit is not None else None,
         trouble=words,
         front_correction=front,
@@ -134,10 +139,11 @@ def _is_for(note: RegisterNote, sheet_mm: tuple[float, float]) -> bool:
 
 def _readings_of(note: RegisterNote, places: dict[str, tuple[float, float]]) -> SheetReadings:
     """Return the readings of one sheet, at the places of its marks on the target."""
+    u_mm = state_reading(note.u_mm, note.method == "by eye")
     return SheetReadings(
         name=note.id,
         marks=tuple(
-            MarkReading(one.mark, *places[one.mark], one.right_mm, one.down_mm, note.u_mm)
+            MarkReading(one.mark, *places[one.mark], one.right_mm, one.down_mm, u_mm)
             for one in note.offsets
             if one.mark in places
         ),

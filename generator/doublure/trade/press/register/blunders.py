@@ -34,6 +34,7 @@ class _SheetState:
     kept: tuple[int, ...]
     squares: float
     degrees: int
+    stated: float  # what its squares come to for each degree of freedom, by what was stated, mm²
     suspects: tuple[tuple[float, float, int], ...]  # (squares taken off, distance in mm, index)
 
 
@@ -43,7 +44,8 @@ def find_blunders(sheets: Sequence[Sequence[MarkReading]]) -> tuple[frozenset[in
     The mark that takes most off the sum of squares is set aside, then the next, until no other may go. Then
     all up to the last that was significant are left out: so two blunders that hide each other are both found.
     Significance: F = (taken off/2) / (rest/degrees) at FALSE_ALARM over the number of all marks, against the
-    rest of all sheets together and, where it has enough marks, against the rest of its own sheet.
+    rest of all sheets together and, where it has enough marks, against the rest of its own sheet. The rest is
+    not less than what the readings are stated to leave open: the next line of a coarse scale is no blunder.
 
     Source:
         Sequential outlier test: B. Rosner, Technometrics 25 (1983) 165-172, from memory; what deleting an
@@ -64,9 +66,10 @@ def find_blunders(sheets: Sequence[Sequence[MarkReading]]) -> tuple[frozenset[in
             break
         taken, _, index, sheet = found
         state = states[sheet]
-        tests = [(squares - taken, degrees - 2)]
-        if state.degrees - 2 >= LEAST_OWN_DEGREES:
-            tests.append((state.squares - taken, state.degrees - 2))
+        stated = sum(state.stated * state.degrees for state in states) / degrees
+        tests = [(max(squares - taken, stated * (degrees - 2)), degrees - 2)]
+        if (own := state.degrees - 2) >= LEAST_OWN_DEGREES:
+            tests.append((max(state.squares - taken, state.stated * own), own))
         chance = max(
             fisher_tail(taken / 2 / (rest / free), 2, free) if rest > 1e-12 * taken else 0.0
             for rest, free in tests
@@ -87,13 +90,14 @@ def _examine(marks: Sequence[MarkReading], kept: tuple[int, ...]) -> _SheetState
     wanted = {FitModel.AFFINE: 6, FitModel.SIMILARITY: 3}
     model = next((m for m, n in wanted.items() if len(left) >= n and carries(spread, len(left), m)), None)
     if model is None:
-        return _SheetState(kept, 0.0, 0, ())
+        return _SheetState(kept, 0.0, 0, 0.0, ())
     residuals = find_residuals(solve_map(model, left, weights, spread), left)
     squares = sum_squares(residuals, weights)
     degrees = 2 * len(left) - PARAMETERS[model]
+    stated = (spread.u_mm or 0.0) ** 2
     room = min(MOST_BLUNDERS, len(marks) // 4) - (len(marks) - len(kept))
     if room <= 0:
-        return _SheetState(kept, squares, degrees, ())
+        return _SheetState(kept, squares, degrees, stated, ())
     suspects = []
     for index, mark, weight, (x, y) in zip(kept, left, weights, residuals, strict=True):
         place = (mark.x_mm, mark.y_mm)
@@ -103,4 +107,4 @@ def _examine(marks: Sequence[MarkReading], kept: tuple[int, ...]) -> _SheetState
         rest = [other for other in left if other is not mark]
         if distance >= LEAST_BLUNDER_MM and carries(spread_marks(rest, weigh_marks(rest)), len(rest), model):
             suspects.append((weight * (x * x + y * y) / free, distance, index))
-    return _SheetState(kept, squares, degrees, tuple(sorted(suspects, reverse=True)))
+    return _SheetState(kept, squares, degrees, stated, tuple(sorted(suspects, reverse=True)))

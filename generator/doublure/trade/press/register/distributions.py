@@ -56,7 +56,9 @@ def count_degrees(trace_square: float, square_trace: float, degrees: int, most: 
     return degrees * min(max(ratio, 1.0), most)
 
 
-def prediction_half(square: float, noise: float, count: int, share: float = 0.95) -> float:
+def prediction_half(
+    square: float, noise: float, count: int, share: float = 0.95, shared: float = 0.0
+) -> float:
     """Return half the width of the interval of a new sheet's true misfit about the mean of those read.
 
     The variance of the misfits that were read, T = B + N, holds what truly differs between sheets, B, and the
@@ -70,6 +72,7 @@ def prediction_half(square: float, noise: float, count: int, share: float = 0.95
         noise: N, mm².
         count: S, at least 2.
         share: Of new sheets that the interval is to hold.
+        shared: Variance of an error that the misfits of all sheets share, mm²: it is in the mean, undivided.
 
     Source:
         Generalised (fiducial) inference on variance components: S. Weerahandi, J. Am. Stat. Assoc. 88 (1993)
@@ -80,21 +83,21 @@ def prediction_half(square: float, noise: float, count: int, share: float = 0.95
 
     degrees = count - 1
     exact = student_quantile((1 + share) / 2, degrees) * math.sqrt(square * (1 + 1 / count))
-    if noise <= 1e-6 * square:
+    if max(noise, shared) <= 1e-6 * square:
         return exact
-    if square <= 1e-6 * noise:
-        return student_quantile((1 + share) / 2, math.inf) * math.sqrt(noise / count)
+    if square <= 1e-6 * max(noise, shared):
+        return student_quantile((1 + share) / 2, math.inf) * math.sqrt(noise / count + shared)
     # The density of the logarithm of chi-square is smooth and falls off on both sides: equal steps serve.
     log_chi = np.linspace(-18.0, 6.5, 141)
     weights = np.exp(degrees / 2 * (log_chi - math.log(2)) - np.exp(log_chi) / 2 - gammaln(degrees / 2))
     weights /= weights.sum()
     total = square * degrees / np.exp(log_chi)
-    sd = np.sqrt(np.maximum(total - noise, 0.0) + np.maximum(total, noise) / count)
+    sd = np.sqrt(np.maximum(total - noise, 0.0) + np.maximum(total, noise) / count + shared)
 
     def missing(half: float) -> float:
         return float((weights * (2 * ndtr(half / sd) - 1)).sum()) - share
 
-    high = exact + 4 * math.sqrt(noise)
+    high = exact + 4 * math.sqrt(noise + shared)
     while missing(high) < 0:
         high *= 2
     return find_root(missing, 0.0, high, 1e-7 * high)

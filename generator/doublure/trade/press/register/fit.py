@@ -30,6 +30,7 @@ from doublure.trade.press.register.spread import (
     carries,
     invert_spread,
     relate_points,
+    shared_sigma,
     spread_marks,
     weigh_marks,
 )
@@ -79,7 +80,8 @@ def fit_machine(sheets: Sequence[SheetReadings], model: FitModel | None = None) 
 
     The systematic map is the mean of the maps of the sheets, each sheet counting alike: what differs from
     sheet to sheet is, on ordinary machines, more than what the marks of one sheet leave open. Unequal scales
-    and shear are fitted to all sheets or to none (`shear_carried`).
+    and shear are fitted to all sheets or to none (`shear_carried`). What readings state of their uncertainty is
+    a floor: where the marks agree better than that, the rest may be shared by all of them (`unseen_mm`).
 
     Args:
         sheets: The readings, at least one sheet.
@@ -106,7 +108,8 @@ def fit_machine(sheets: Sequence[SheetReadings], model: FitModel | None = None) 
     squares = math.fsum(sheet.squares(model) for sheet in counted)
     sigma = math.sqrt(squares / degrees) if degrees > 0 else None
     systematic = average_maps([fit.map for fit in fits])
-    parts_u, random = _spread_parts(fits, sigma)
+    unseen = _find_unseen(fits, sigma)
+    parts_u, random = _spread_parts(fits, sigma, unseen)
     return MachineFit(
         model=model,
         systematic=systematic,
@@ -117,6 +120,7 @@ def fit_machine(sheets: Sequence[SheetReadings], model: FitModel | None = None) 
         shear_carried=model is FitModel.AFFINE,
         random=random,
         left_out=tuple(sheet.name for sheet in kept if not sheet.carries(model)),
+        unseen_mm=unseen,
     )
 
 
@@ -212,9 +216,11 @@ def _choose_model(sheets: Sequence[_Sheet]) -> FitModel:
     shared = (math.fsum(scales) ** 2 + math.fsum(shears) ** 2) / math.fsum(weights)
     # What rounding alone would leave of readings without any error is no shear.
     least = 1e-16 * math.fsum(sheet.spread.xx_mm2 + sheet.spread.yy_mm2 for sheet in able)
+    # Nor is what the readings themselves are stated to leave open, however well they agree.
+    error = max(rest / free, _state_square([sheet.spread for sheet in able]), least)
     tests = [(taken, 2 * len(able)), (shared, 2)]
     carried = any(
-        squares > least and fisher_tail(squares / count / max(rest / free, least), count, free) < CARRIED
+        squares > least and fisher_tail(squares / count / error, count, free) < CARRIED
         for squares, count in tests
     )
     return FitModel.AFFINE if carried else FitModel.SIMILARITY
@@ -230,11 +236,29 @@ def _explain_too_little(sheet: _Sheet, model: FitModel) -> str:
     return f"{what} needs marks at different places"
 
 
-def _spread_parts(fits: Sequence[SheetFit], sigma: float | None) -> tuple[MapParts, MapParts | None]:
+def _state_square(spreads: Sequence[MarkSpread | None]) -> float:
+    """Return the mean square of the uncertainties that were stated, mm²; 0 where none was."""
+    stated = [spread.u_mm for spread in spreads if spread is not None and spread.u_mm is not None]
+    return math.fsum(u * u for u in stated) / len(stated) if stated else 0.0
+
+
+def _find_unseen(fits: Sequence[SheetFit], sigma: float | None) -> float:
+    stated = _state_square([fit.spread for fit in fits])
+    return math.sqrt(max(stated - (sigma or 0.0) ** 2, 0.0))
+
+
+def _spread_parts(
+    fits: Sequence[SheetFit], sigma: float | None, unseen: float
+) -> tuple[MapParts, MapParts | None]:
     """Return the standard uncertainty of each part of the mean, and its standard deviation between sheets."""
     noise = [_read_parts(fit, sigma) for fit in fits]
+    shared = [
+        _read_parts(fit, shared_sigma(fit.spread, unseen)) if fit.spread is not None else NO_PARTS
+        for fit in fits
+    ]
     if len(fits) == 1:
-        return noise[0], None
+        pairs_of_one = zip(_list_parts(noise[0]), _list_parts(shared[0]), strict=True)
+        return MapParts(*(math.hypot(read, same) for read, same in pairs_of_one)), None
     parts = [split_map(fit.map) for fit in fits]
 
     def both(pick: Callable[[MapParts], float]) -> tuple[float, float]:
@@ -242,7 +266,8 @@ def _spread_parts(fits: Sequence[SheetFit], sigma: float | None) -> tuple[MapPar
         mean = math.fsum(values) / len(values)
         square = math.fsum((value - mean) ** 2 for value in values) / (len(values) - 1)
         read = math.fsum(pick(part) ** 2 for part in noise) / len(noise)
-        return math.sqrt(max(square, read) / len(values)), math.sqrt(max(square - read, 0.0))
+        same = math.fsum(pick(part) ** 2 for part in shared) / len(shared)
+        return math.sqrt(max(square, read) / len(values) + same), math.sqrt(max(square - read, 0.0))
 
     pairs = [
         both(pick)
@@ -252,6 +277,12 @@ def _spread_parts(fits: Sequence[SheetFit], sigma: float | None) -> tuple[MapPar
         )
     ]  # fmt: skip
     return MapParts(*(u for u, _ in pairs)), MapParts(*(sd for _, sd in pairs))
+
+
+def _list_parts(parts: MapParts) -> tuple[float, ...]:
+    return (
+        parts.shift_x_mm, parts.shift_y_mm, parts.rotation_rad, parts.scale_x, parts.scale_y, parts.shear_rad
+    )  # fmt: skip
 
 
 def _read_parts(fit: SheetFit, sigma: float | None) -> MapParts:

@@ -14,7 +14,7 @@ from doublure.trade.press.register import assumed
 from doublure.trade.press.register.distributions import count_degrees, prediction_half, student_quantile
 from doublure.trade.press.register.plane import PlaneError, length_below
 from doublure.trade.press.register.records import MachineFit, Misfit, SheetFit
-from doublure.trade.press.register.spread import relate_points
+from doublure.trade.press.register.spread import relate_points, shared_sigma
 
 HELD = 0.95
 """Share of the sheets that an interval is made for."""
@@ -25,7 +25,8 @@ def predict_misfit(fit: MachineFit | None, x_mm: float, y_mm: float, corrected: 
 
     At the point, the fitted maps of the S sheets give S misfits, of mean m and variance s² in each coordinate.
     s² holds what truly differs from sheet to sheet and the error of reading, whose variance at the point is
-    σ²h (`relate_points`). A new sheet differs by the first alone; the mean is uncertain by both, over S. The
+    σ²h (`relate_points`). A new sheet differs by the first alone; the mean is uncertain by both, over S, and by
+    what of the stated uncertainty the marks do not show (`MachineFit.unseen_mm`), which S does not divide. The
     95 % interval is m ± t·s·√(1 + 1/S), with S - 1 degrees of freedom, where reading is exact, and that of
     `prediction_half` where it is not. The length is that of both coordinates together, as Student's t in the
     plane. After the correction the mean is nought and the interval as wide as before: the uncertainty of what
@@ -156,6 +157,22 @@ def _read_noise(
     return xx / len(sheets), xy / len(sheets), yy / len(sheets)
 
 
+def _unseen_noise(fit: MachineFit, point: tuple[float, float]) -> tuple[float, float, float]:
+    """Return the covariance at a point of what all readings may share, mm²; it does not average out."""
+    if not fit.unseen_mm:
+        return 0.0, 0.0, 0.0
+    found = [
+        [
+            shared_sigma(sheet.spread, fit.unseen_mm) ** 2 * one
+            for one in relate_points(sheet.spread, sheet.model, point, point)
+        ]
+        for sheet in fit.sheets
+        if sheet.spread is not None
+    ]
+    xx, xy, _, yy = (math.fsum(values) / len(found) for values in zip(*found, strict=True))
+    return xx, xy, yy
+
+
 def _predict_read(fit: MachineFit, point: tuple[float, float]) -> _Prediction:
     count = len(fit.sheets)
     found = [_misfit_of(sheet.map.apply(*point), point) for sheet in fit.sheets]
@@ -165,7 +182,9 @@ def _predict_read(fit: MachineFit, point: tuple[float, float]) -> _Prediction:
         for i, j in ((0, 0), (0, 1), (1, 1))
     )
     noise_xx, noise_xy, noise_yy = _read_noise(fit.sheets, fit.sigma_mm, point)
-    half_x, half_y = prediction_half(xx, noise_xx, count), prediction_half(yy, noise_yy, count)
+    shared_xx, _, shared_yy = _unseen_noise(fit, point)
+    half_x = prediction_half(xx, noise_xx, count, shared=shared_xx)
+    half_y = prediction_half(yy, noise_yy, count, shared=shared_yy)
     student = student_quantile((1 + HELD) / 2, count - 1)
     correlation = xy / math.sqrt(xx * yy) if xx > 0 and yy > 0 else 0.0
     return _Prediction(
@@ -176,7 +195,7 @@ def _predict_read(fit: MachineFit, point: tuple[float, float]) -> _Prediction:
         yy_mm2=(half_y / student) ** 2,
         plane_degrees=count_degrees((xx + yy) ** 2, xx * xx + 2 * xy * xy + yy * yy, count - 1, 2),
         degrees=count - 1,
-        mean_mm2=(max(xx, noise_xx) + max(yy, noise_yy)) / count,
+        mean_mm2=(max(xx, noise_xx) + max(yy, noise_yy)) / count + shared_xx + shared_yy,
     )
 
 
@@ -202,7 +221,10 @@ def _predict_assumed(fit: MachineFit | None, point: tuple[float, float]) -> _Pre
         )
     else:
         noise = _read_noise(fit.sheets, fit.sigma_mm, point)
-        mean = (new[0] + noise[0], new[1] + noise[1], new[2] + noise[2])
+        shared = _unseen_noise(fit, point)
+        mean = (
+            new[0] + noise[0] + shared[0], new[1] + noise[1] + shared[1], new[2] + noise[2] + shared[2]
+        )  # fmt: skip
     xx, xy, yy = (a + b for a, b in zip(new, mean, strict=True))
     normal = student_quantile((1 + HELD) / 2, math.inf)
     return _Prediction(

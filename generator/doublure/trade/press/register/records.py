@@ -80,7 +80,7 @@ class MarkSpread:
         weight: Sum of the weights: the number of marks.
         centre_x_mm, centre_y_mm: Weighted mean of the marks.
         xx_mm2, xy_mm2, yy_mm2: Weighted sums of squares and products about it.
-        u_mm: Reading uncertainty that was stated with them, root mean square, mm; None where none was.
+        u_mm: Reading uncertainty that was stated with them, of a mark of weight 1, mm; None where none was.
     """
 
     weight: float
@@ -148,11 +148,13 @@ class MachineFit:
         parts_u: Standard uncertainty of each part, from sheet to sheet (or from the marks where there is only
             one sheet), in the same units.
         sheets: Fit of every sheet.
-        sigma_mm: Reading error of one coordinate, pooled over the sheets; None where unknown.
+        sigma_mm: Reading error of one coordinate, pooled over the sheets, from the residuals; None where unknown.
         shear_carried: False where the shear was not told from nothing and left out.
         random: Standard deviation of each part from sheet to sheet, the error of reading taken off; None where
             there is only one sheet.
         left_out: Names of sheets whose marks are too few for the model; they are in no figure.
+        unseen_mm: What of the stated uncertainty of a reading the residuals do not show, mm: an error that all
+            marks of all sheets may share, so that it does not average out. 0 where nothing was stated.
     """
 
     model: FitModel
@@ -164,6 +166,7 @@ class MachineFit:
     shear_carried: bool
     random: MapParts | None = None
     left_out: tuple[str, ...] = ()
+    unseen_mm: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from doublure.errors import DomainError
 from doublure.trade.press.affine import Affine
 from doublure.trade.press.register.distributions import fisher_quantile, student_quantile
 from doublure.trade.press.register.records import FitModel, MachineFit
-from doublure.trade.press.register.spread import PARAMETERS, relate_points
+from doublure.trade.press.register.spread import PARAMETERS, relate_points, shared_sigma
 
 if TYPE_CHECKING:
     import numpy as np
@@ -87,7 +87,8 @@ def locate_systematic(fit: MachineFit, register: Affine, share: float = 0.95) ->
         if fit.model is FitModel.RIGID:
             reduce = np.array([[0.5, 0.0, 0.5, 0.0], [0.0, 1.0, 0.0, 0.0], [0.0, 0.0, 0.0, 1.0]])
             spread = reduce @ spread @ reduce.T
-        distance = float(off @ np.linalg.solve(spread, off)) / (figures * sheet.sigma_mm**2)
+        distance = float(off @ np.linalg.solve(spread, off)) / figures
+        distance /= sheet.sigma_mm**2 + shared_sigma(sheet.spread, fit.unseen_mm) ** 2
         return RegionPlace("marks", distance, fisher_quantile(share, figures, 2 * sheet.marks - figures))
     values = np.array([_offsets(sheet.map, fit.model) for sheet in fit.sheets])
     if count > figures:

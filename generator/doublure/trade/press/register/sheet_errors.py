@@ -19,6 +19,7 @@ from doublure.trade.press.affine import Affine
 from doublure.trade.press.register import assumed
 from doublure.trade.press.register.records import MachineFit, SheetReadings
 from doublure.trade.press.register.seats import counts_fold
+from doublure.trade.press.register.spread import relate_points, shared_sigma
 
 if TYPE_CHECKING:
     import numpy as np
@@ -108,6 +109,8 @@ def gather_errors(fit: MachineFit | None, sheets: Sequence[SheetReadings], fold_
     if BACK.start not in read:
         blocks.append(_assume_back(counts[BACK.start]))
     unread = {figure: counts[figure] for figure in (across, SEAT_Y, SEAT_TURN) if figure not in read}
+    if fit is not None and fit.unseen_mm > 0:
+        blocks.append(_share_unseen(fit))
     blocks = _assume_passes(unread, blocks, keeps_mean=counts[BACK.start] > 0)
     if FOLD_X not in read:
         blocks.append(_single(FOLD_X, fold_mm**2, fold_mm**2 if reads_fold else 0.0))
@@ -150,6 +153,29 @@ def _sample(group: Sequence[int], rows: Sequence[dict[int, float]]) -> ReadBlock
     new = np.zeros((FIGURES, FIGURES))
     new[np.ix_(group, group)] = values.T @ values / (len(rows) - 1)
     return ReadBlock(new, new / len(rows), len(rows) - 1)
+
+
+def _share_unseen(fit: MachineFit) -> ReadBlock:
+    """Return what all readings of the back may be off by alike: it is in the mean and in no single sheet."""
+    import numpy as np
+
+    places = ((0.0, 0.0), (100.0, 0.0), (0.0, 100.0))
+    # From dx and dy at the three places to a0, a1, a2, b0, b1, b2.
+    one = np.array([[1.0, 0.0, 0.0], [-0.01, 0.01, 0.0], [-0.01, 0.0, 0.01]])
+    figures = np.kron(np.eye(2), one)[:, [0, 3, 1, 4, 2, 5]]
+    of_mean = np.zeros((FIGURES, FIGURES))
+    for sheet in fit.sheets:
+        if sheet.spread is not None:
+            found = np.block(
+                [
+                    [np.reshape(relate_points(sheet.spread, sheet.model, p, q), (2, 2)) for q in places]
+                    for p in places
+                ]
+            )
+            of_mean[BACK, BACK] += (
+                shared_sigma(sheet.spread, fit.unseen_mm) ** 2 * figures @ found @ figures.T
+            )
+    return ReadBlock(np.zeros((FIGURES, FIGURES)), of_mean / len(fit.sheets), math.inf)
 
 
 def _single(figure: int, new: float, of_mean: float) -> ReadBlock:

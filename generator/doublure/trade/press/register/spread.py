@@ -65,7 +65,8 @@ def spread_marks(marks: Sequence[MarkReading], weights: Sequence[float]) -> Mark
     xx = math.fsum(w * (m.x_mm - x0) ** 2 for w, m in zip(weights, marks, strict=True))
     xy = math.fsum(w * (m.x_mm - x0) * (m.y_mm - y0) for w, m in zip(weights, marks, strict=True))
     yy = math.fsum(w * (m.y_mm - y0) ** 2 for w, m in zip(weights, marks, strict=True))
-    return MarkSpread(total, x0, y0, xx, xy, yy, state_uncertainty(marks))
+    stated = (math.sqrt(w) * m.u_mm for w, m in zip(weights, marks, strict=True) if m.u_mm is not None)
+    return MarkSpread(total, x0, y0, xx, xy, yy, next(stated, None))
 
 
 def carries(spread: MarkSpread, marks: int, model: FitModel) -> bool:
@@ -127,3 +128,12 @@ def relate_points(
         return one + ry * sy / square, -ry * sx / square, -rx * sy / square, one + rx * sx / square
     both, cross = one + (rx * sx + ry * sy) / square, (rx * sy - ry * sx) / square
     return both, cross, -cross, both
+
+
+def shared_sigma(spread: MarkSpread, unseen_mm: float) -> float:
+    """Return the standard deviation of a reading, mm, that makes all marks of a sheet together count as one.
+
+    For an error that the marks share: a scale whose lines agree at every mark leaves the same open at every mark.
+    With it, `relate_points` has nowhere a variance below that of one reading.
+    """
+    return unseen_mm * math.sqrt(spread.weight)
