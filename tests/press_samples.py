@@ -140,25 +140,26 @@ PRINTER = PrinterSpec(
 STAND_IN = replace(PRINTER, name="", is_described=False, holds=0)
 
 
-def side(wanted: int, made: int = 0, spoiled: int = 0, blank: bool = False) -> SideState:
+def side(wanted: int, made: int = 0, spoiled: int = 0, blank: bool = False, lying: int = 0) -> SideState:
     """Return where one side of a stack stands."""
-    return SideState(wanted, made, spoiled, 0 if blank else max(0, wanted - made), blank)
+    left = 0 if blank else max(0, wanted - made - spoiled)
+    return SideState(wanted, made, spoiled, left, blank, lying=lying)
 
 
 RUN = RunPlan(
     printer=PRINTER,
     stacks=(
-        StackRun(1, 1, 2, ((1, 1),), 6, 2, 1, 1, side(8, 8), side(8, 8, 1), 0.0, 1),
-        StackRun(2, 3, 4, ((1, 2),), 6, 2, 2, 2, side(8, 8), side(8, 3, 1), 2.5, 1),
-        StackRun(3, 5, 6, ((2, 1),), 6, 2, 3, 3, side(8), side(8), 8.0, 1),
-        StackRun(4, 7, 8, ((2, 2),), 6, 2, 4, 0, side(8), side(0, blank=True), 4.0, 1),
+        StackRun(1, 1, 2, ((1, 1),), 6, 2, 1, 1, side(8, 8), side(8, 7, 1), 0.0),
+        StackRun(2, 3, 4, ((1, 2),), 6, 2, 2, 2, side(8, 8), side(8, 3, 1, lying=4), 2.0),
+        StackRun(3, 5, 6, ((2, 1),), 6, 2, 3, 3, side(8), side(8), 8.0),
+        StackRun(4, 7, 8, ((2, 2),), 6, 2, 4, 0, side(8), side(0, blank=True), 4.0),
     ),
     fronts=Laying(False, True, "left", False),
     backs=Laying(False, False, "right", True),
     minutes_per_side=0.5,
     minutes_u=0.06,
     timed_sides=27,
-    minutes=14.5,
+    minutes=14.0,
     resume=(2, "backs"),
     copies=6,
     unassigned=1,

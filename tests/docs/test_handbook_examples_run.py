@@ -8,9 +8,6 @@ import pytest
 
 from doublure.trade.making.spares import ShareSpares
 from doublure.trade.press.run import (
-    BACKS,
-    FRONTS,
-    PrintedFigure,
     is_last_on_top,
     lay_pile,
     plan_run,
@@ -19,6 +16,7 @@ from doublure.trade.press.run import (
     turns_over,
 )
 from doublure.trade.press.run_records import PrinterSpec
+from doublure.trade.press.run_tally import BACKS, FRONTS, PrintedFigure
 from handbook_pages import expect
 from press_samples import PLAN
 

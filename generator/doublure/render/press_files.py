@@ -19,7 +19,8 @@ from doublure.render.scene import Scene
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.affine import IDENTITY
 from doublure.trade.press.records import PressPlan, PressPlate, PressStack
-from doublure.trade.press.run import BACKS, FRONTS, lay_pile, number_pages
+from doublure.trade.press.run import lay_pile, number_pages
+from doublure.trade.press.run_tally import BACKS, FRONTS
 from doublure.trade.press.run_records import PrinterSpec
 from doublure.trade.press.target import design_target
 from doublure.workings.all import Workings

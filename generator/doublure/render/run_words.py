@@ -5,12 +5,13 @@ In: RunPlan, PressPlan. Out: words, LayingSpec values. Never: computing, HTML.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 
+from doublure.quantities import format_length_mm
 from doublure.render.draw.laying import LayingSpec
-from doublure.trade.press.records import PressPlan, SheetLayout
-from doublure.trade.press.run import order_backs
-from doublure.trade.press.run_records import Laying, PrinterSpec, RunPlan, SideState, StackRun
+from doublure.trade.press.records import MarkKind, PressPlan, SheetLayout
+from doublure.trade.press.run import count_fillings, order_backs
+from doublure.trade.press.run_records import Joining, Laying, PrinterSpec, RunPlan, SideState, StackRun
 from doublure.workings.book import BookWorking
 from doublure.workings.press_places import locate_pages
 
@@ -91,33 +92,115 @@ def _laying(
     return LayingSpec(title, across, along, laying.head_towards, upper, laying.print_up, words)
 
 
-def file_words(one: StackRun, side: str, by_machine: bool) -> str:
+def file_words(one: StackRun, side: str, printer: PrinterSpec) -> str:
     """Return which page of which file, how often; what is instead where there is nothing to print.
 
     Args:
         one: The stack.
         side: "front" or "back".
-        by_machine: True where both sides are in one file.
+        printer: The printer.
     """
-    state, page = (one.fronts, one.front_page) if side == "front" else (one.backs, one.back_page)
+    state, page = _side_of(one, side)
     if state.is_blank:
-        return "blank, nothing to print"
+        return _blank_words(one, side, printer)
     if not page:
-        return "left out: its artwork cannot be used"
-    file = BOTH_FILE if by_machine else FRONTS_FILE if side == "front" else BACKS_FILE
-    words = f"page {page} of {file}, {counted(one.total, 'sheet')}"
-    if one.feeds > 1:
-        words += f" in {one.feeds} fillings"
-    return words
+        return f"left out: its artwork cannot be used{_aside_words(one, side, printer)}"
+    words = f"page {page} of {file_of(side, printer)}"
+    if state.waits:
+        first = "the other side" if printer.by_machine else "the front"
+        return f"{words}, not yet: {first} is left out, since its artwork cannot be used"
+    amount = amount_words(one, side, printer)
+    return f"{words}, {amount}" if amount else words
+
+
+def file_of(side: str, printer: PrinterSpec) -> str:
+    """Return the file that has a side."""
+    return BOTH_FILE if printer.by_machine else FRONTS_FILE if side == "front" else BACKS_FILE
+
+
+def _side_of(one: StackRun, side: str) -> tuple[SideState, int]:
+    return (one.fronts, one.front_page) if side == "front" else (one.backs, one.back_page)
+
+
+def _blank_words(one: StackRun, side: str, printer: PrinterSpec) -> str:
+    """Return what a blank side means for the pile."""
+    words = "blank, nothing to print"
+    if printer.by_machine or (one.fronts.is_blank and one.backs.is_blank):
+        return words
+    if side == "front":
+        return (
+            f"{words}; lay {counted(one.backs.lying, 'sheet')} on the pile as they are"
+            if one.backs.left
+            else words
+        )
+    return f"{words}; take these sheets out of the pile"
+
+
+def _aside_words(one: StackRun, side: str, printer: PrinterSpec) -> str:
+    """Return what becomes of the sheets of a side that is left out."""
+    other = _side_of(one, "back" if side == "front" else "front")
+    if side == "front" or printer.by_machine:
+        return "; leave these sheets unprinted until it is there"
+    if other[0].waits or other[0].is_blank:
+        return "; lay these sheets aside until it is there"
+    return "; take these sheets out of the pile and lay them aside until it is there"
+
+
+def is_amount_open(one: StackRun, side: str, printer: PrinterSpec) -> bool:
+    """Return whether the number of the backs is not known yet, since fronts are still to be printed."""
+    if side == "front" or printer.by_machine or one.fronts.is_blank:
+        return False
+    return one.fronts.left > 0 and one.fronts.joining is not Joining.APART
+
+
+def amount_words(one: StackRun, side: str, printer: PrinterSpec) -> str:
+    """Return how many sheets are left of a side; "" for none."""
+    state = _side_of(one, side)[0]
+    if not state.left:
+        return ""
+    if is_amount_open(one, side, printer):
+        return f"as many sheets as good fronts lie there ({state.left} if none spoils)"
+    if side == "front" or printer.by_machine or one.fronts.is_blank:
+        return _sheets(state.left, printer) + (" more" if state.is_begun else "")
+    parts = []
+    if state.lying:
+        parts.append(f"{_sheets(state.lying, printer)}, one on each good front that lies there")
+    if state.left > state.lying:
+        parts.append(f"{counted(state.left - state.lying, 'sheet')} more, front and back by themselves")
+    return "; ".join(parts)
+
+
+def _sheets(count: int, printer: PrinterSpec) -> str:
+    fillings = count_fillings(count, printer)
+    return counted(count, "sheet") + (f" in {fillings} fillings" if fillings > 1 else "")
+
+
+def joining_words(run: RunPlan, one: StackRun) -> str:
+    """Return where in the pile fronts go that come late, as a sentence; "" where they go on top as ever."""
+    if run.printer.by_machine or not one.fronts.left or one.fronts.waits:
+        return ""
+    if one.fronts.joining is Joining.APART:
+        return (
+            "Backs of this stack are through: print front and back of these by themselves, when the pile is "
+            "done, and lay them to the finished sheets."
+        )
+    if one.fronts.joining is Joining.ON_TOP:
+        return ""
+    begun = [other.number for other in run.stacks if other.fronts.is_begun]
+    before = max((number for number in begun if number < one.number), default=0)
+    after = min(number for number in begun if number > one.number)
+    where = f"between stack {before} and stack {after}" if before else f"at the end, next to stack {after}"
+    return f"Not on top of the pile: lay them with the sheets of their stack, {where}."
 
 
 def state_words(state: SideState) -> str:
     """Return where a side stands by the log."""
     if state.is_blank:
         return "nothing to do"
-    if not state.made and not state.spoiled:
-        return "not begun"
-    done = "done" if not state.left else f"{state.left} left"
+    waits = "waits for the artwork" if state.waits and state.left else ""
+    if not state.is_begun:
+        return waits or "not begun"
+    done = waits or ("done" if not state.left else f"{state.left} left")
     spoiled = f", {state.spoiled} spoiled" if state.spoiled else ""
     return f"{state.made} good{spoiled}: {done}"
 
@@ -164,23 +247,48 @@ def _printed_pages(plan: PressPlan, plate: int, own: frozenset[int] | None) -> l
     return sorted(own_pages(pages, own))
 
 
-def check_words(plan: PressPlan, one: StackRun, side: str, own: frozenset[int] | None = None) -> str:
-    """Return what to look at on the first sheet of a stack.
+def check_words(
+    plan: PressPlan,
+    one: StackRun,
+    side: str,
+    own: frozenset[int] | None = None,
+    show: Callable[[float], str] = format_length_mm,
+) -> str:
+    """Return what to look at on the first sheet of a stack; only marks that are printed are named.
 
     Args:
         plan: The plates.
         one: The stack.
         side: "front" or "back".
         own: Pages that the stack's sheets carry; None where nobody knows.
+        show: Writes a length in mm with its unit.
     """
     if side == "front":
         pages = _printed_pages(plan, one.front, own)
         shown = ", ".join(map(str, pages[:4])) + (" …" if len(pages) > 4 else "")
-        return (
-            f"{'page' if len(pages) == 1 else 'pages'} {shown} whole inside the cut marks"
-            if shown
-            else "clean"
-        )
+        if not shown:
+            return "clean"
+        return f"{'page' if len(pages) == 1 else 'pages'} {shown} {_whole_words(plan, one, show)}"
     pair = backing_pages(plan, one, own)
-    crosses = "crosses on each other against the light" if plan.layout.crosses else "trims on each other"
-    return f"page {pair[1]} behind page {pair[0]}, {crosses}" if pair is not None else crosses
+    if plan.layout.crosses:
+        meeting = "crosses on each other against the light"
+    elif _has_cuts(plan.layout):
+        meeting = "trims on each other"
+    else:
+        meeting = "the artwork of both sides in its place against the light"
+    return f"page {pair[1]} behind page {pair[0]}, {meeting}" if pair is not None else meeting
+
+
+def _has_cuts(layout: SheetLayout) -> bool:
+    return any(line.kind is MarkKind.CUT for line in layout.lines)
+
+
+def _whole_words(plan: PressPlan, one: StackRun, show: Callable[[float], str]) -> str:
+    """Return how one sees that pages are whole and not scaled, with the marks that there are."""
+    if _has_cuts(plan.layout):
+        return "whole inside the cut marks"
+    trim = plan.plate(one.front).pages[0].trim
+    return (
+        "whole, and the sheet not scaled: no cut marks fit, so measure the artwork; a page is "
+        f"{show(trim.width_mm)} × {show(trim.height_mm)}"
+    )

@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from doublure.model.loose_names import read_plate, read_stacks
 from doublure.model.notes import LogNote
 from doublure.trade.press.records import PressPlan
-from doublure.trade.press.run import BACKS, BOTH, FRONTS, PrintedFigure
+from doublure.trade.press.run_tally import BACKS, BOTH, FRONTS, PrintedFigure
 from doublure.workings.log import LogWorking
 
 _GATHERING = re.compile(r"gathering[- ][1-9][0-9]{0,3}", re.IGNORECASE)

@@ -18,7 +18,7 @@ from doublure.render.extent import extent, extent_of, text_box, walk
 from doublure.render.kit_words import STEPS
 from doublure.render.pdf.scene import render_scenes
 from doublure.render.scene import Box, Group, Line, Rect, Scene, Text
-from doublure.trade.press.run_records import RunPlan, StackRun
+from doublure.trade.press.run_records import Joining, RunPlan, StackRun
 from doublure.workings.all import Workings, work_up
 from doublure.workings.reference import Reference
 from journal_samples import decode_well
@@ -54,11 +54,33 @@ def long_run(stacks: int) -> Workings:
                 side(1200),
                 side(1200, 3, 1),
                 400.0,
-                12,
             )
         )
     run: RunPlan = dataclasses.replace(RUN, stacks=tuple(many))
     return dataclasses.replace(found, press=dataclasses.replace(found.press, run=run))
+
+
+def troubled() -> Workings:
+    """Return workings with late fronts, pairs printed anew, artwork that cannot be used, and no marks."""
+    found = work()
+    one, two, three, four = RUN.stacks
+    late = dataclasses.replace(side(8, 6, 1), joining=Joining.BETWEEN)
+    waits = dataclasses.replace(side(8), waits=True)
+    run = dataclasses.replace(
+        RUN,
+        stacks=(
+            dataclasses.replace(one, fronts=late, backs=side(8)),
+            dataclasses.replace(
+                two, fronts=dataclasses.replace(late, joining=Joining.APART), backs=side(8, 3, 3, lying=1)
+            ),
+            dataclasses.replace(three, fronts=waits, backs=waits, front_page=0),
+            dataclasses.replace(four, back_page=0, backs=waits),
+        ),
+    )
+    assert found.press.plan is not None
+    layout = dataclasses.replace(found.press.plan.layout, lines=(), crosses=())
+    plan = dataclasses.replace(found.press.plan, layout=layout)
+    return dataclasses.replace(found, press=dataclasses.replace(found.press, run=run, plan=plan))
 
 
 SHEETS = {
@@ -66,6 +88,7 @@ SHEETS = {
     "plan on Letter": lambda: plan_scenes(work("in")),
     "plan of an undescribed printer": lambda: plan_scenes(work(tried=False)),
     "plan of many stacks": lambda: plan_scenes(long_run(30)),
+    "plan of a troubled run": lambda: plan_scenes(troubled()),
     "kit": lambda: kit_scenes(work()),
     "kit on Letter": lambda: kit_scenes(work("in")),
 }
@@ -143,19 +166,59 @@ def test_every_stack_has_one_row_with_its_pages_in_large_figures() -> None:
     assert all(text.size_mm >= FIGURE_MM for text in shown if text.content.startswith("p. "))
 
 
-def test_a_box_for_each_side_that_prints_and_none_for_a_blank_one() -> None:
-    found = work()
-    run = found.press.run
-    assert run is not None
-    boxes = [
+def boxes(found: Workings) -> list[Rect]:
+    """Return the boxes to tick."""
+    return [
         item
         for scene in plan_scenes(found)
         for item in walk(scene.items)
         if isinstance(item, Rect) and item.width_mm == item.height_mm == 7.4
     ]
-    assert len(boxes) == sum((one.front_page > 0) + (one.back_page > 0) for one in run.stacks)
+
+
+def test_a_box_for_each_side_that_prints_and_none_for_a_blank_one() -> None:
+    found = work()
+    run = found.press.run
+    assert run is not None
+    assert len(boxes(found)) == sum((one.front_page > 0) + (one.back_page > 0) for one in run.stacks)
     said = [text.content for scene in plan_scenes(found) for text in texts(scene)]
     assert any("blank, nothing" in words for words in said)
+
+
+def test_the_plan_tells_each_side_what_is_left_of_it() -> None:
+    def said(found: Workings) -> str:
+        return " ".join(text.content for scene in plan_scenes(found) for text in texts(scene))
+
+    words = said(work())
+    # Stack 2: four backs of eight are through. Stack 3: nobody knows yet how many fronts will be good.
+    assert "4 sheets, one on each good front that lies there" in words
+    assert words.count("as many backs as good fronts lie there: ____") == 1
+    trouble = said(troubled())
+    for part in (
+        "1 sheet more",
+        "Not on top of the pile",
+        "print front and back of these by themselves",
+        "leave these sheets unprinted",
+        "not yet: the front is left out",
+        "take these sheets out of the pile and lay them aside",
+        "the sheet not scaled",
+    ):
+        assert part in trouble, part
+    assert "inside the cut marks" not in trouble
+    # Stack 3 has no box at all, stack 4 none for its back.
+    assert len(boxes(troubled())) == 5
+
+
+def test_a_name_without_room_is_left_out_of_a_small_page() -> None:
+    long = "Hydrographic observations of the outer roads"
+    spec = stack_spec()
+    pages = tuple(dataclasses.replace(page, words=long, picture=None) for page in spec.front.pages)
+    drawn = draw_stack(
+        dataclasses.replace(spec, front=dataclasses.replace(spec.front, pages=pages)), 250, beside=True
+    )
+    said = [text.content for text in texts(drawn)]
+    assert not any(part in words for words in said for part in ("Hydro", "…"))
+    assert all(str(page.pages[0]) in " ".join(said) for page in pages if page.pages)
 
 
 def test_no_plan_without_plates_or_edition() -> None:

@@ -17,10 +17,12 @@ from doublure.model.replica import ImageFact
 from doublure.render.draw.register_map import FACTORS, RegisterMapSpec, choose_factor
 from doublure.render.plan import Download, SitePlan
 from doublure.render.run_words import (
+    amount_words,
     backing_pages,
     backs_order,
     check_words,
     file_words,
+    joining_words,
     laying_specs,
     pages_by_stack,
     state_words,
@@ -33,6 +35,7 @@ from doublure.trade.press.affine import Affine
 from doublure.trade.press.plan import plan_press
 from doublure.trade.press.records import Folding
 from doublure.trade.press.register.records import CrossoverMisfit
+from doublure.trade.press.run_records import Joining, SideState
 from doublure.workings.all import Workings, work_up
 from doublure.workings.press_records import PressWorking
 from doublure.workings.reference import Reference
@@ -228,7 +231,7 @@ def test_the_crossover_table_holds_the_records_numbers() -> None:
     assert float(row["misfit_mm"]) == pytest.approx(want.expected_mm, abs=0.005)
     assert float(row["failing_pct"]) == 1.2
     assert float(row["uncorrected_p95_mm"]) == 2.05
-    assert row["tried"] == "true"
+    assert row["rests_on"] == "readings"
     assert found["4–5"]["p95_mm"] == "0.00"
     causes = rows(site(TRIED), "crossover_parts")
     assert {one["cause"] for one in causes if one["pages"] == "10–11"} == {part.name for part in want.parts}
@@ -279,14 +282,17 @@ def test_the_map_is_exaggerated_as_far_as_there_is_room() -> None:
 def test_the_run_says_where_to_go_on_and_how_long_it_takes() -> None:
     text = page(site(TRIED), "book/run.md")
     said = plain(text)
-    assert "4 stacks, 32 sheets with spares, for 6 copies. 1 of them are done" in said
+    assert "4 stacks, 32 sheets with spares, for 6 copies. 1 of them is done" in said
     assert "go on with the backs of stack 2" in said
     assert "About 15 min" in said or "About 14 min" in said
     assert "0.50 ± 0.06 min" in said
     for stack in RUN.stacks:
         assert f'<li id="stack-{stack.number}"' in text
     assert text.count("go on here") == 1
-    assert "3 good, 1 spoiled: 5 left" in said
+    assert "3 good, 1 spoiled: 4 left" in said
+    # Of the eight fronts four lie there, though four backs went through; of stack 3 nobody knows yet.
+    assert "page 2 of backs.pdf, 4 sheets, one on each good front that lies there" in said
+    assert "page 3 of backs.pdf, as many sheets as good fronts lie there (8 if none spoils)" in said
     assert "1 log entry on printing name" in said
     # A box for each side that prints: stack 4 has a blank back.
     assert text.count('class="db-tick"') == 2 * len(RUN.stacks) - 1
@@ -328,12 +334,98 @@ def test_the_first_sheet_is_checked_by_a_page_and_the_page_behind_it() -> None:
 
 
 def test_what_a_side_needs_is_said_in_words() -> None:
-    stack = dataclasses.replace(RUN.stacks[0], feeds=3)
-    assert file_words(stack, "front", False) == "page 1 of fronts.pdf, 8 sheets in 3 fillings"
-    assert file_words(RUN.stacks[3], "back", False) == "blank, nothing to print"
-    assert file_words(dataclasses.replace(stack, front_page=0), "front", False).startswith("left out")
+    one, small = RUN.stacks[2], dataclasses.replace(RUN.printer, holds=3)
+    assert file_words(one, "front", small) == "page 3 of fronts.pdf, 8 sheets in 3 fillings"
+    assert file_words(RUN.stacks[0], "front", small) == "page 1 of fronts.pdf"
+    begun = dataclasses.replace(one, fronts=side(8, 5, 1))
+    assert file_words(begun, "front", RUN.printer) == "page 3 of fronts.pdf, 2 sheets more"
+    assert "as many sheets as good fronts" in file_words(begun, "back", RUN.printer)
+    machine = dataclasses.replace(RUN.printer, by_machine=True)
+    assert file_words(one, "back", machine) == "page 3 of both-sides.pdf, 8 sheets"
     assert state_words(side(8)) == "not begun"
     assert state_words(side(8, 8)) == "8 good: done"
+    assert state_words(side(8, 5, 1)) == "5 good, 1 spoiled: 2 left"
+
+
+def test_a_blank_side_says_what_becomes_of_its_sheets_in_the_pile() -> None:
+    last = RUN.stacks[3]
+    assert (
+        file_words(last, "back", RUN.printer) == "blank, nothing to print; take these sheets out of the pile"
+    )
+    turned = dataclasses.replace(last, fronts=last.backs, backs=side(8, lying=8))
+    assert file_words(turned, "front", RUN.printer).endswith("lay 8 sheets on the pile as they are")
+    assert file_words(dataclasses.replace(turned, back_page=4), "back", RUN.printer).endswith(
+        "backs.pdf, 8 sheets"
+    )
+    machine = dataclasses.replace(RUN.printer, by_machine=True)
+    assert file_words(last, "back", machine) == "blank, nothing to print"
+
+
+def waiting(state: SideState) -> SideState:
+    """Return a side that waits for artwork."""
+    return dataclasses.replace(state, waits=True)
+
+
+def test_where_artwork_cannot_be_used_nobody_is_sent_there() -> None:
+    first, *others = RUN.stacks
+    no_front = dataclasses.replace(first, front_page=0, fronts=waiting(side(8)), backs=waiting(side(8)))
+    assert file_words(no_front, "front", RUN.printer).endswith(
+        "leave these sheets unprinted until it is there"
+    )
+    assert file_words(no_front, "back", RUN.printer) == (
+        "page 1 of backs.pdf, not yet: the front is left out, since its artwork cannot be used"
+    )
+    no_back = dataclasses.replace(first, back_page=0, fronts=side(8), backs=waiting(side(8)))
+    assert "take these sheets out of the pile and lay them aside" in file_words(no_back, "back", RUN.printer)
+    run = dataclasses.replace(RUN, stacks=(no_front, *others))
+    text = page(site(dataclasses.replace(TRIED, run=run)), "book/run.md")
+    said = plain(text)
+    assert "16 sides wait for artwork that cannot be used" in said
+    assert "waits for the artwork" in said
+    row = plain(text[text.index('<li id="stack-1"') : text.index('<li id="stack-2"')])
+    assert "First sheet" not in row
+    assert "go on here" not in row
+    held = dataclasses.replace(run, resume=None)
+    answer = plain(page(site(dataclasses.replace(TRIED, run=held)), "book/run.md"))
+    assert "Nothing more can be printed now" in answer
+    assert "All of it is printed" not in answer
+
+
+def test_fronts_that_come_late_are_told_their_place() -> None:
+    one, two, three, four = RUN.stacks
+    assert joining_words(RUN, one) == ""
+    late = dataclasses.replace(side(8, 6, 1), joining=Joining.BETWEEN)
+    run = dataclasses.replace(RUN, stacks=(one, dataclasses.replace(two, fronts=late), three, four))
+    run = dataclasses.replace(
+        run, stacks=(*run.stacks[:2], dataclasses.replace(three, fronts=side(8, 8)), run.stacks[3])
+    )
+    assert joining_words(run, run.stacks[1]).endswith("between stack 1 and stack 3.")
+    assert "Not on top of the pile" in plain(page(site(dataclasses.replace(TRIED, run=run)), "book/run.md"))
+    start = dataclasses.replace(run, stacks=(dataclasses.replace(one, fronts=late), *run.stacks[1:]))
+    assert joining_words(start, start.stacks[0]).endswith("at the end, next to stack 2.")
+    apart = dataclasses.replace(
+        two, fronts=dataclasses.replace(late, joining=Joining.APART), backs=side(8, 3, 3, lying=1)
+    )
+    assert joining_words(run, apart).startswith("Backs of this stack are through")
+    assert amount_words(apart, "back", RUN.printer) == (
+        "1 sheet, one on each good front that lies there; 1 sheet more, front and back by themselves"
+    )
+    machine = dataclasses.replace(run, printer=dataclasses.replace(run.printer, by_machine=True))
+    assert joining_words(machine, apart) == ""
+
+
+def test_only_marks_that_are_printed_are_to_be_looked_at() -> None:
+    bare = dataclasses.replace(PLAN, layout=dataclasses.replace(PLAN.layout, lines=(), crosses=()))
+    front, back = (check_words(bare, RUN.stacks[1], name) for name in ("front", "back"))
+    assert "cut marks fit" in front
+    assert "the sheet not scaled" in front
+    assert "105" in front
+    assert "165" in front
+    assert "trims" not in back
+    assert "crosses" not in back
+    assert "inside the cut marks" in check_words(PLAN, RUN.stacks[1], "front")
+    said = plain(page(site(dataclasses.replace(TRIED, plan=bare)), "book/run.md"))
+    assert "inside the cut marks" not in said
 
 
 def test_the_kit_names_every_command_and_field_with_its_cautions() -> None:

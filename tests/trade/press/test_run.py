@@ -29,10 +29,7 @@ from doublure.trade.press.records import (
     SheetLayout,
 )
 from doublure.trade.press.run import (
-    BACKS,
-    BOTH,
-    FRONTS,
-    PrintedFigure,
+    count_fillings,
     count_wanted,
     is_last_on_top,
     lay_pile,
@@ -42,7 +39,8 @@ from doublure.trade.press.run import (
     time_side,
     turns_over,
 )
-from doublure.trade.press.run_records import PrinterSpec, RunPlan
+from doublure.trade.press.run_records import Joining, PrinterSpec, RunPlan
+from doublure.trade.press.run_tally import BACKS, BOTH, FRONTS, PrintedFigure
 
 Vector = npt.NDArray[np.float64]
 
@@ -261,9 +259,9 @@ def test_backs_come_in_the_order_of_the_pile() -> None:
 
 
 def test_the_tray_is_filled_as_often_as_it_takes() -> None:
-    found = plan_run(THREE, 30, replace(DESK, holds=25))
-    assert [one.feeds for one in found.stacks] == [2, 3, 2]
-    assert [one.feeds for one in run().stacks] == [1, 1, 1]
+    small = replace(DESK, holds=25)
+    assert [count_fillings(sheets, small) for sheets in (0, 1, 25, 26, 60)] == [0, 1, 1, 2, 3]
+    assert [count_fillings(sheets, DESK) for sheets in (0, 60)] == [0, 1]
 
 
 def states(found: RunPlan, number: int) -> tuple[tuple[int, int, int], tuple[int, int, int]]:
@@ -284,7 +282,76 @@ def test_spoiled_sheets_come_out_of_the_spares() -> None:
         spare_rule=rule, printed=[PrintedFigure(((1, FRONTS),), 7, 2), PrintedFigure(((1, BACKS),), 5, 2)]
     )
     assert states(found, 1) == ((7, 2, 1), (5, 2, 1))
+    assert (found.stacks[0].fronts.joining, found.stacks[0].backs.lying) == (Joining.APART, 0)
+    # What is printed anew by itself comes when everything else is through.
+    assert found.resume == (2, FRONTS)
+    rest = [
+        PrintedFigure(((1, FRONTS),), 7, 2),
+        PrintedFigure(((2, FRONTS),), 15),
+        PrintedFigure(((3, BACKS),), 9),
+        PrintedFigure(((1, BACKS),), 5, 2),
+    ]
+    assert run(spare_rule=rule, printed=rest).resume == (1, FRONTS)
+    again = run(spare_rule=rule, printed=[*rest, PrintedFigure(((1, FRONTS),), 1)])
+    assert (again.resume, again.stacks[0].backs.lying) == ((1, BACKS), 1)
+    # Nine sheets were to go in; ten did.
+    assert [one.paper for one in again.stacks] == [10, 15, 9]
+
+
+def lying(found: RunPlan, number: int) -> tuple[int, int, int]:
+    """Return the fronts left, the backs left, and those of them whose sheets lie there."""
+    one = found.stacks[number - 1]
+    return one.fronts.left, one.backs.left, one.backs.lying
+
+
+def test_the_backs_are_as_many_as_good_fronts_lie_there() -> None:
+    rule = FixedSpares(3)
+    assert lying(run(spare_rule=rule), 1) == (9, 9, 0)
+    # Nine go in, one of them spoils: eight lie there, not nine.
+    found = run(spare_rule=rule, printed=[PrintedFigure(((1, FRONTS),), 8, 1)])
+    assert lying(found, 1) == (0, 8, 8)
+    assert (found.stacks[0].fronts.wanted, found.stacks[0].backs.wanted) == (9, 8)
+    # Twelve fronts were made where nine would do: the pile holds twelve, and each goes through.
+    assert lying(run(spare_rule=rule, printed=[PrintedFigure(((1, FRONTS),), 12)]), 1) == (0, 12, 12)
+    # Half way through the fronts four lie there, five are to come.
+    assert lying(run(spare_rule=rule, printed=[PrintedFigure(((1, FRONTS),), 4)]), 1) == (5, 9, 4)
+    # Seven lay there; two backs are good, three spoiled: two lie there, and two are printed anew.
+    printed = [PrintedFigure(((1, FRONTS),), 7, 2), PrintedFigure(((1, BACKS),), 2, 3)]
+    found = run(spare_rule=rule, printed=printed)
+    assert lying(found, 1) == (2, 4, 2)
+    assert found.stacks[0].fronts.joining is Joining.APART
+    # A sheet with a blank front lies there from the beginning.
+    assert lying(run(spare_rule=rule, printed=[PrintedFigure(((3, BACKS),), 2, 1)]), 3) == (0, 6, 6)
+
+
+def test_fronts_that_come_late_go_to_their_stack() -> None:
+    first, second = PrintedFigure(((1, FRONTS),), 5, 1), PrintedFigure(((2, FRONTS),), 12)
+    assert run(printed=[first]).stacks[0].fronts.joining is Joining.ON_TOP
+    found = run(printed=[first, second])
+    assert lying(found, 1) == (1, 6, 5)
+    assert found.stacks[0].fronts.joining is Joining.BETWEEN
     assert found.resume == (1, FRONTS)
+    assert run(printed=[second]).stacks[0].fronts.joining is Joining.BETWEEN
+
+
+def test_what_waits_for_artwork_is_neither_begun_with_nor_counted() -> None:
+    # Stack 1: plates 1 and 2; stack 2: plate 3, back blank; stack 3: front blank, plate 6.
+    no_front = run(unprintable=[1])
+    assert [(one.fronts.waits, one.backs.waits) for one in no_front.stacks[:2]] == [
+        (True, True),
+        (False, False),
+    ]
+    assert (no_front.resume, no_front.sides_ready, no_front.sides_waiting) == ((2, FRONTS), 18, 12)
+    no_back = run(unprintable=[2])
+    assert (no_back.resume, no_back.sides_waiting) == ((1, FRONTS), 6)
+    fronts = [PrintedFigure(((1, FRONTS),), 6), PrintedFigure(((2, FRONTS),), 12, minutes=12)]
+    last = [*fronts, PrintedFigure(((3, BACKS),), 6)]
+    assert run(unprintable=[2], printed=fronts).resume == (3, BACKS)
+    assert run(unprintable=[2], printed=last).resume is None
+    assert run(unprintable=[2], printed=last).minutes == 0
+    # A machine prints both sides or none.
+    machine = plan_run(THREE, 6, replace(DESK, by_machine=True), unprintable=[2])
+    assert (machine.resume, machine.sides_waiting) == ((2, FRONTS), 12)
 
 
 def test_an_entry_on_both_sides_counts_a_spoiled_sheet_once() -> None:
@@ -381,6 +448,12 @@ def test_nothing_is_left_once_enough_good_sheets_are_there(
                 assert state.made + state.left >= one.wanted
         if not (one.fronts.is_blank or one.backs.is_blank):
             assert one.fronts.made + one.fronts.left - one.backs.spoiled >= one.wanted
+            # Each good front, there or to come, gets one back and no more; where the log tells of more backs than
+            # fronts, none is left over.
+            due = one.fronts.made + one.fronts.left - one.backs.made - one.backs.spoiled
+            assert one.backs.left == max(0, due)
+            assert one.backs.lying == max(0, one.fronts.made - one.backs.made - one.backs.spoiled)
+        assert one.backs.lying <= one.backs.left
     left = sum(one.fronts.left + one.backs.left for one in found.stacks)
     assert (found.resume is None) == (left == 0)
     made = sum(m for n, s, m, _ in entries if (n, s) in ((1, FRONTS), (1, BOTH)))

@@ -5,9 +5,10 @@ In: Workings. Out: Scenes of A4 or Letter. Never: computing, PDF.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
-from doublure.quantities import format_duration
+from doublure.quantities import format_duration, format_length_in, format_length_mm
 from doublure.render.bench.paper import (
     Paper,
     page_scene,
@@ -23,10 +24,14 @@ from doublure.render.draw.plate import PlatePage, PlateSide, StackSpec, draw_sta
 from doublure.render.lettering import shorten, text_width_mm
 from doublure.render.run_words import (
     UP,
+    amount_words,
     backs_order,
     check_words,
     counted,
+    file_of,
     file_words,
+    is_amount_open,
+    joining_words,
     laying_specs,
     order_words,
     own_pages,
@@ -71,14 +76,15 @@ def plan_scenes(work: Workings) -> tuple[Scene, ...]:
     printer = work.replica.printers.get(press.run.printer.name)
     rows = [_opening(press.plan, press.run, paper)]
     own = pages_by_stack(work.book, press.plan)
+    show = format_length_in if work.replica.replica.units == "in" else format_length_mm
     rows += [
-        _stack(press, press.plan, press.run, one, titles, paper, own.get(one.number))
+        _stack(press, press.plan, press.run, one, titles, paper, own.get(one.number), show)
         for one in press.run.stacks
     ]
     rows.append(_spoiled(paper))
     pages = _break_pages(rows, paper)
     tried = (
-        "Its register was read on paper."
+        "Its register is from readings."
         if press.register is not None and press.register.is_tried
         else "Not yet tried on paper."
     )
@@ -131,9 +137,12 @@ def _opening(plan: PressPlan, run: RunPlan, paper: Paper) -> _Row:
         items += shifted(scene.items, left + number * (wide + 10.0), y + 3.0)
     y += 3.0 + max(scene.height_mm for scene in drawn)
     hint = (
-        "Send one sheet, marked with a pencil, through both passes first, and see that it comes out as drawn."
+        "Send one sheet, marked with a pencil, through both passes first, and see that it comes out as drawn. What is "
+        "spoiled comes out of the pile."
     )
-    more, y = words_block(left, y + 2.0, room, hint, 3.6, lines=2)
+    if not run.printer.by_machine:
+        hint += " A back too many falls on the next stack."
+    more, y = words_block(left, y + 2.0, room, hint, 3.6, lines=3)
     return _Row((*items, *more), y + 3.0)
 
 
@@ -161,6 +170,7 @@ def _stack(
     titles: dict[str, str],
     paper: Paper,
     own: frozenset[int] | None,
+    show: Callable[[float], str],
 ) -> _Row:
     """Return a stack: its number, both plates small, and what to do on either side."""
     left, right = paper.left_mm, paper.right_mm
@@ -189,7 +199,7 @@ def _stack(
     body = paper.bottom_mm - paper.top_mm
     row = body / int(body / _LEAST_ROW_MM) - 0.01
     for index, side in enumerate(("front", "back")):
-        block, low = _side(plan, run, one, side, start + index * (wide + gap), wide, row, own)
+        block, low = _side(plan, run, one, side, start + index * (wide + gap), wide, row, own, show)
         items += block
         depth = max(depth, low)
     return _Row(tuple(items), max(row, depth + 2.0))
@@ -204,31 +214,42 @@ def _side(
     wide: float,
     row: float,
     own: frozenset[int] | None,
+    show: Callable[[float], str],
 ) -> tuple[list[Item], float]:
     """Return one side of a stack: box, page of the file in large figures, what to look at, room to write."""
     state: SideState = one.fronts if side == "front" else one.backs
     page = one.front_page if side == "front" else one.back_page
     name = "Fronts" if side == "front" else "Backs"
     items: list[Item] = []
-    if state.is_blank or not page:
+    if state.is_blank or not page or state.waits:
         items.append(Text(x, 7.0, name, 4.6, bold=True, tone=Tone.SOFT))
-        more, y = words_block(x, 9.0, wide, file_words(one, side, run.printer.by_machine), 3.4, lines=3)
+        more, y = words_block(x, 9.0, wide, f"{file_words(one, side, run.printer)}.", 3.2, lines=7)
         return [*items, *more], y
     items += tick_box(x, 2.6, 7.4, done=not state.left)
     items.append(Text(x + 9.4, 8.4, name, 4.6, bold=True))
     is_up = side == "back" and not run.printer.by_machine and backs_order(run) == UP
     items += _way(x + wide - 1.6, 3.0, 9.6, is_up)
     items.append(Text(x, 19.0, f"p. {page}", 7.4, bold=True))
-    file = file_words(one, side, run.printer.by_machine).partition(" of ")[2].partition(",")[0]
-    items.append(Text(x, 23.6, shorten(file, 3.0, wide), 3.0, tone=Tone.SOFT))
-    check, y = words_block(x, 24.8, wide, f"First sheet: {check_words(plan, one, side, own)}.", 2.9, lines=4)
+    items.append(Text(x, 23.6, shorten(file_of(side, run.printer), 3.0, wide), 3.0, tone=Tone.SOFT))
+    more, y = words_block(x, 24.6, wide, _amount(run, one, side), 3.2, bold=True, lines=7)
+    items += more
+    said = f"First sheet: {check_words(plan, one, side, own, show)}."
+    if side == "front" and (late := joining_words(run, one)):
+        said = f"{late} {said}"
+    check, y = words_block(x, y + 0.4, wide, said, 2.9, lines=14)
     items += check
-    begun = state.made or state.spoiled
-    label = "spoiled" if not begun else f"{state.made} good, {state.spoiled} spoiled"
+    label = "spoiled" if not state.is_begun else f"{state.made} good, {state.spoiled} spoiled"
     label = shorten(label, 2.9, wide - 8.0)
     low = max(y + 5.4, row - 4.0)
     items += writing_line(x, x + wide, low, label, 2.9)
     return items, low + 1.0
+
+
+def _amount(run: RunPlan, one: StackRun, side: str) -> str:
+    """Return how many are to be printed; with room to write where it is known only when the fronts are done."""
+    if is_amount_open(one, side, run.printer):
+        return "as many backs as good fronts lie there: ____"
+    return amount_words(one, side, run.printer) or "none left"
 
 
 def _way(x: float, top: float, bottom: float, is_up: bool) -> list[Item]:

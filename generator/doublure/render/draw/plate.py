@@ -169,6 +169,9 @@ def _page(page: PlatePage, ground: _Ground) -> Item:
         room = height - _TAG_MM - 3.0
         most = min(3, int(room / 3.5))
         lines = wrap_or_shorten(page.words, _WORDS_MM, width - 1.6, most) if page.words and most else ()
+        if page.pages and " ".join(lines) != " ".join(page.words.split()):
+            # A name that is cut off says less than the number of the page, which stands in the tag.
+            lines = ()
         at = top + room / 2 - len(lines) * 1.75 + (_TAG_MM + 2.2 if page.turned else 0.0)
         for line in lines:
             at += 3.5

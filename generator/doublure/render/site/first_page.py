@@ -162,7 +162,10 @@ def _facts(ctx: SiteContext, frame: PageFrame) -> list[Fact]:
     if run is not None and any(one.fronts.made or one.backs.made for one in run.stacks):
         # The title block names the edition; what the maker looks for now is where the printing stands.
         done = sum(not one.fronts.left and not one.backs.left for one in run.stacks)
-        then = "all printed" if run.resume is None else f"next: {run.resume[1]} of stack {run.resume[0]}"
+        if run.resume is not None:
+            then = f"next: {run.resume[1]} of stack {run.resume[0]}"
+        else:
+            then = "the rest waits for artwork" if run.sides_waiting else "all printed"
         facts.append(Fact("Stacks printed", f"{done} of {len(run.stacks)}", then, frame.href("book/run.md")))
     elif replica.edition is not None:
         facts.append(Fact("Edition", str(replica.edition), "copies", frame.href("bill.md")))

@@ -26,6 +26,7 @@ from doublure.render.run_words import (
     counted,
     file_words,
     is_done,
+    joining_words,
     laying_specs,
     order_words,
     pages_by_stack,
@@ -68,9 +69,14 @@ def run_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
     frame.add(render_facts(_facts(run)))
     _laying(ctx, frame, press.plan, run)
     frame.heading("Stack by stack", "stacks")
+    backs = (
+        ""
+        if run.printer.by_machine
+        else " Print as many backs of a stack as good fronts of it lie there: one too many falls on the next stack."
+    )
     frame.add(
         f"<p>{escape_text(order_words(run))} Look at the first sheet of each stack and at every twentieth; what is not "
-        "right goes aside and is counted as spoiled.</p>"
+        f"right comes out of the pile and is counted as spoiled.{backs}</p>"
     )
     own = pages_by_stack(ctx.work.book, press.plan)
     rows = "".join(_stack(ctx, frame, press, press.plan, run, one, own.get(one.number)) for one in run.stacks)
@@ -86,27 +92,42 @@ def _answer(run: RunPlan) -> str:
         f"{counted(len(run.stacks), 'stack')}, {counted(sheets, 'sheet')} with spares, for "
         f"{counted(run.copies, 'copy', 'copies')}. "
     )
+    waiting = (
+        f" {counted(run.sides_waiting, 'side waits', 'sides wait')} for artwork that cannot be used."
+        if run.sides_waiting
+        else ""
+    )
     if run.resume is None:
-        return words + "All of it is printed."
+        return words + (f"Nothing more can be printed now.{waiting}" if waiting else "All of it is printed.")
     number, side = run.resume
     done = sum(is_done(one) for one in run.stacks)
-    begun = any(one.fronts.made or one.backs.made for one in run.stacks)
+    begun = any(one.fronts.is_begun or one.backs.is_begun for one in run.stacks)
     words += (
-        f"{done} of them are done; go on with the {side} of stack {number}."
+        f"{_done_words(done)}; go on with the {side} of stack {number}."
         if begun
-        else (f"Nothing is printed yet; begin with the {side} of stack {number}.")
+        else f"Nothing is printed yet; begin with the {side} of stack {number}."
     )
+    words += waiting
     if run.minutes is not None:
         words += f" About {format_duration(run.minutes)} are left."
     return words
 
 
+def _done_words(done: int) -> str:
+    return f"{done} of them {'is' if done == 1 else 'are'} done" if done else "None of them is done"
+
+
 def _facts(run: RunPlan) -> list[Fact]:
-    sides = sum(one.fronts.left + one.backs.left for one in run.stacks)
     spoiled = sum(one.fronts.spoiled + one.backs.spoiled for one in run.stacks)
     facts = [
         Fact("Stacks done", f"{sum(is_done(one) for one in run.stacks)} of {len(run.stacks)}"),
-        Fact("Sides left", str(sides), "one side of one sheet"),
+        Fact(
+            "Sides left",
+            str(run.sides_ready),
+            f"and {run.sides_waiting} that wait for artwork"
+            if run.sides_waiting
+            else "one side of one sheet",
+        ),
         Fact("Spoiled so far", str(spoiled), "out of the spares"),
     ]
     if run.minutes is not None:
@@ -144,8 +165,8 @@ def _laying(ctx: SiteContext, frame: PageFrame, plan: PressPlan, run: RunPlan) -
                 ("Printer", known or "not described (journal/printers/)"),
                 (
                     "Cannot print",
-                    "{:g} mm at the first edge, {:g} mm at the last, {:g} mm at the sides".format(
-                        *printer.reach_mm
+                    "{} at the first edge, {} at the last, {} at the sides".format(
+                        *map(ctx.length, printer.reach_mm)
                     ),
                 ),
                 ("The tray holds", f"{printer.holds} sheets" if printer.holds else ""),
@@ -160,17 +181,17 @@ def _laying(ctx: SiteContext, frame: PageFrame, plan: PressPlan, run: RunPlan) -
     )
 
 
-def _side(label: str, words: str, state: SideState, check: str, *, ends: bool) -> str:
+def _side(label: str, words: str, state: SideState, check: str, more: str, *, ends: bool) -> str:
     """Return one side of a stack: a box to tick, what to print, where it stands, what to look at."""
-    box = '<span class="db-tick" aria-hidden="true"></span>' if not state.is_blank else ""
+    can_print = not state.is_blank and not state.waits
+    box = '<span class="db-tick" aria-hidden="true"></span>' if can_print else ""
     mark = " db-run__side--done" if not state.left else ""
     now = ' <strong class="db-run__now">go on here</strong>' if ends else ""
-    looked = (
-        f'<span class="db-run__check">First sheet: {escape_text(check)}.</span>' if not state.is_blank else ""
-    )
+    looked = f'<span class="db-run__check">First sheet: {escape_text(check)}.</span>' if can_print else ""
+    place = f" {escape_text(more)}" if more else ""
     return (
         f'<div class="db-run__side{mark}"><p>{box}<strong>{label}</strong> {escape_text(words)}{now}</p>'
-        f'<p class="db-run__state">{escape_text(state_words(state))}. {looked}</p></div>'
+        f'<p class="db-run__state">{escape_text(state_words(state))}.{place} {looked}</p></div>'
     )
 
 
@@ -187,9 +208,10 @@ def _stack(
     sides = "".join(
         _side(
             "Fronts" if side == "front" else "Backs",
-            file_words(one, side, run.printer.by_machine),
+            file_words(one, side, run.printer),
             one.fronts if side == "front" else one.backs,
-            check_words(plan, one, side, own),
+            check_words(plan, one, side, own, ctx.length),
+            joining_words(run, one) if side == "front" else "",
             ends=run.resume == (one.number, f"{side}s"),
         )
         for side in ("front", "back")
@@ -233,7 +255,7 @@ def _log(frame: PageFrame, run: RunPlan) -> None:
         render_working(
             [
                 "Minutes of all entries on printing over the sides that they printed, good and spoiled; times the "
-                "sides left.",
+                "sides left that can be printed.",
                 render_rows(
                     [
                         ("One side takes", f"{run.minutes_per_side:.2f}{spread}{NS}min"),

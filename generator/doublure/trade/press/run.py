@@ -12,31 +12,11 @@ from dataclasses import dataclass
 from doublure.errors import DomainError
 from doublure.trade.making.spares import SpareRule, compute_spares
 from doublure.trade.press.records import PressPlan, PressStack
-from doublure.trade.press.run_records import Laying, PrinterSpec, RunPlan, SideState, StackRun
+from doublure.trade.press.run_records import Joining, Laying, PrinterSpec, RunPlan, StackRun
+from doublure.trade.press.run_tally import BACKS, FRONTS, PrintedFigure, Tally
 
-FRONTS, BACKS = "fronts", "backs"
-BOTH = "both"
 #: A share of a sheet that is left by adding fractions must not become a sheet.
 _SLACK = 1e-9
-
-
-@dataclass(frozen=True, slots=True)
-class PrintedFigure:
-    """One entry of the log on printing.
-
-    Attributes:
-        targets: What was printed, in order: number of the stack, and FRONTS, BACKS or BOTH; () where the entry
-            names no stack, so that it tells of time alone.
-        made, spoiled: Sheets that came out good, and bad.
-        minutes: Time it took; None where not said.
-        sides: Printed sides of one sheet, 1 or 2, where there are no targets to tell.
-    """
-
-    targets: tuple[tuple[int, str], ...]
-    made: int
-    spoiled: int = 0
-    minutes: float | None = None
-    sides: int = 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,9 +173,8 @@ def plan_run(
     """Return the run of a book on one printer.
 
     Spares of a stack: what the maker's rule gives, or the sheets that are expected to fail at crossovers,
-    rounded up, whichever is more. Spoiled sheets are taken out of the spares, so a side is done when as many
-    sheets went through as the stack has, and at least the wanted ones are good; sheets that are spoiled at
-    their backs need their fronts again.
+    rounded up, whichever is more. Spoiled sheets come out of the pile and out of the spares (Tally.states), so the
+    backs are as many as good fronts lie there; sheets that are spoiled at their backs need their fronts again.
 
     Order: all fronts by the number of the stack, then the backs, the last stack first where the last sheet
     printed lies on top of the pile. A machine that prints both sides takes stack after stack.
@@ -227,15 +206,15 @@ def plan_run(
         number: max(compute_spares(count, spare_rule), math.ceil(count * shares.get(number, 0.0) - _SLACK))
         for number, count in wanted.items()
     }
-    tally = _Tally(plan, {number: wanted[number] + spares[number] for number in wanted}, blank)
+    tally = Tally(plan, {number: wanted[number] + spares[number] for number in wanted}, blank)
     sides = [tally.add(figure) for figure in printed]
     time = time_side(printed, sides)
     front_pages, back_pages = number_pages(plan, printer, unprintable)
     stacks = []
     for stack in plan.stacks:
-        number, total = stack.number, wanted[stack.number] + spares[stack.number]
-        fronts, backs = tally.states(stack, wanted[number], total)
-        left = fronts.left + backs.left
+        number = stack.number
+        waits = find_waiting(stack, printer, unprintable)
+        fronts, backs = tally.states(stack, wanted[number], waits)
         stacks.append(
             StackRun(
                 number=number,
@@ -248,10 +227,10 @@ def plan_run(
                 back_page=back_pages.get(number, 0),
                 fronts=fronts,
                 backs=backs,
-                minutes=None if time is None else time.minutes * left,
-                feeds=-(-total // printer.holds) if printer.holds else min(1, total),
+                minutes=None if time is None else time.minutes * (fronts.ready + backs.ready),
             )
         )
+    ready = sum(one.fronts.ready + one.backs.ready for one in stacks)
     laying = lay_pile(printer, plan.layout.sheet_width_mm, plan.layout.sheet_height_mm)
     return RunPlan(
         printer=printer,
@@ -267,7 +246,7 @@ def plan_run(
         unassigned=sum(not figure.targets for figure in printed),
         turned_over=turns_over(printer.prints_upper, printer.lands_face_up),
         same_edge_first=same_edge_first(printer),
-        minutes_left_u=None if time is None or time.u is None else time.u * _count_left(stacks),
+        minutes_left_u=None if time is None or time.u is None else time.u * ready,
     )
 
 
@@ -277,25 +256,44 @@ def order_backs(stacks: Sequence[StackRun], printer: PrinterSpec) -> tuple[Stack
     return tuple(reversed(stacks)) if is_reversed else tuple(stacks)
 
 
-def _count_left(stacks: Sequence[StackRun]) -> int:
-    """Return the printed sides that are left."""
-    return sum(one.fronts.left + one.backs.left for one in stacks)
+def find_waiting(
+    stack: PressStack, printer: PrinterSpec, unprintable: Collection[int] = ()
+) -> tuple[bool, bool]:
+    """Return for the fronts and the backs of a stack whether they cannot be printed yet.
+
+    By hand a side waits for its own artwork, and the backs for that of their fronts. A machine prints both sides
+    in one go, so that both wait where either does.
+    """
+    front, back = stack.front in unprintable, stack.back in unprintable
+    either = front or back
+    return (either, either) if printer.by_machine else (front, either)
 
 
 def find_resume(stacks: Sequence[StackRun], printer: PrinterSpec) -> tuple[int, str] | None:
-    """Return the stack and side to go on with; None where all is printed."""
+    """Return the stack and side to go on with; None where all is printed, or where the rest waits for artwork.
+
+    By hand: the fronts, the backs of what lies there, and last the sheets that are printed anew by themselves.
+    """
     if printer.by_machine:
         for one in stacks:
-            if one.fronts.left or one.backs.left:
-                return one.number, FRONTS if one.fronts.left else BACKS
+            if one.fronts.ready or one.backs.ready:
+                return one.number, FRONTS if one.fronts.ready else BACKS
         return None
     for one in stacks:
-        if one.fronts.left:
+        if one.fronts.ready and one.fronts.joining is not Joining.APART:
             return one.number, FRONTS
     for one in order_backs(stacks, printer):
-        if one.backs.left:
+        if one.backs.ready and one.backs.lying:
             return one.number, BACKS
+    for one in stacks:
+        if one.fronts.ready:
+            return one.number, FRONTS
     return None
+
+
+def count_fillings(sheets: int, printer: PrinterSpec) -> int:
+    """Return how often the tray is filled for so many sheets; once where nobody said what it holds."""
+    return -(-sheets // printer.holds) if printer.holds else min(1, sheets)
 
 
 def number_pages(
@@ -332,67 +330,3 @@ def number_pages(
         {number: index for index, number in enumerate(fronts, 1)},
         {number: index for index, number in enumerate(backs, 1)},
     )
-
-
-class _Tally:
-    """Counts what the log says was made and spoiled, by stack and side."""
-
-    def __init__(self, plan: PressPlan, totals: Mapping[int, int], blank: Collection[int]) -> None:
-        self.totals = totals
-        self.is_blank = {
-            (stack.number, side): plate in blank
-            for stack in plan.stacks
-            for side, plate in ((FRONTS, stack.front), (BACKS, stack.back))
-        }
-        self.made = dict.fromkeys(self.is_blank, 0)
-        self.spoiled = dict.fromkeys(self.is_blank, 0)
-
-    def add(self, figure: PrintedFigure) -> int:
-        """Count one entry and return its printed sides."""
-        if figure.made < 0 or figure.spoiled < 0:
-            raise DomainError("sheets made and spoiled must be 0 or more", "printed")
-        if not figure.targets:
-            return (figure.made + figure.spoiled) * figure.sides
-        over, sides, filled = figure.made, 0, figure.targets[0]
-        for place, target in enumerate(figure.targets, 1):
-            keys = self._keys(target)
-            is_last = place == len(figure.targets)
-            lacks = max(0, self.totals[target[0]] - min((self.made[key] for key in keys), default=0))
-            given = over if is_last else min(over, lacks)
-            if given:
-                filled = target
-            for key in keys:
-                self.made[key] += given
-            over -= given
-            sides += given * len(keys)
-        keys = self._keys(filled)
-        if keys:
-            # A sheet that is spoiled is one sheet, whichever side it happened on.
-            self.spoiled[keys[0]] += figure.spoiled
-        return sides + figure.spoiled * len(keys)
-
-    def _keys(self, target: tuple[int, str]) -> tuple[tuple[int, str], ...]:
-        """Return the sides of a stack that a target names and that are printed."""
-        number, side = target
-        if (number, FRONTS) not in self.is_blank:
-            raise DomainError(f"there is no stack {number}", "printed")
-        if side not in (FRONTS, BACKS, BOTH):
-            raise DomainError(f'"{side}" is no side of a stack', "printed")
-        named = (FRONTS, BACKS) if side == BOTH else (side,)
-        return tuple((number, one) for one in named if not self.is_blank[number, one])
-
-    def states(self, stack: PressStack, wanted: int, total: int) -> tuple[SideState, SideState]:
-        """Return where both sides of a stack stand."""
-        front, back = (stack.number, FRONTS), (stack.number, BACKS)
-        fronts_made, backs_made = self.made[front], self.made[back]
-        fronts_bad, backs_bad = self.spoiled[front], self.spoiled[back]
-        fronts_left = max(0, total - fronts_made - fronts_bad, wanted + backs_bad - fronts_made)
-        backs_left = max(0, total - fronts_bad - backs_made - backs_bad, wanted - backs_made)
-        return (
-            _state(total, fronts_made, fronts_bad, fronts_left, self.is_blank[front]),
-            _state(total, backs_made, backs_bad, backs_left, self.is_blank[back]),
-        )
-
-
-def _state(total: int, made: int, spoiled: int, left: int, is_blank: bool) -> SideState:
-    return SideState(0, 0, 0, 0, True) if is_blank else SideState(total, made, spoiled, left, False)

@@ -6,6 +6,7 @@ In: numbers and words of the trade. Out: frozen records. Never: computing (run.p
 from __future__ import annotations
 
 from dataclasses import dataclass
+from enum import Enum
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,15 +57,35 @@ class Laying:
     page_turned: bool
 
 
+class Joining(Enum):
+    """Where fronts that are still to be printed go in the pile.
+
+    Attributes:
+        ON_TOP: On the fronts that were printed before, as they come.
+        BETWEEN: To the other sheets of their stack, since fronts of later stacks lie on them already.
+        APART: Nowhere in the pile: backs of the stack went through already, so that front and back of these
+            sheets are printed by themselves.
+    """
+
+    ON_TOP = "on top"
+    BETWEEN = "between"
+    APART = "apart"
+
+
 @dataclass(frozen=True, slots=True)
 class SideState:
     """Where one side of a stack stands.
 
     Attributes:
-        wanted: Sheets to print.
+        wanted: Sheets that go through on this side in all: made, spoiled and left.
         made, spoiled: From the log.
         left: Still to print.
         is_blank: True where there is nothing to print on this side.
+        waits: True where it cannot be printed yet: its own artwork cannot be used, or that of the side that
+            comes first.
+        lying: Of the backs that are left, those whose sheets lie there: good fronts without a back, or sheets that
+            have a blank front. 0 for fronts.
+        joining: Where in the pile the fronts go that are left; backs stay where their sheet is.
     """
 
     wanted: int
@@ -72,6 +93,19 @@ class SideState:
     spoiled: int
     left: int
     is_blank: bool
+    waits: bool = False
+    lying: int = 0
+    joining: Joining = Joining.ON_TOP
+
+    @property
+    def ready(self) -> int:
+        """Sheets left that can be printed with the artwork that there is."""
+        return 0 if self.waits else self.left
+
+    @property
+    def is_begun(self) -> bool:
+        """True where the log tells of sheets, good or spoiled."""
+        return self.made + self.spoiled > 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,8 +121,7 @@ class StackRun:
         front_page, back_page: Page of the fronts file and of the backs file (or of the one duplex file), from
             1; 0 where the side is blank or its artwork cannot be used.
         fronts, backs: Where each side stands.
-        minutes: Forecast for what is left of both sides; None where nothing is known of the time.
-        feeds: How often the tray is filled for one side.
+        minutes: Forecast for what is left of both sides and does not wait; None where nothing is known of the time.
     """
 
     number: int
@@ -102,12 +135,16 @@ class StackRun:
     fronts: SideState
     backs: SideState
     minutes: float | None
-    feeds: int
 
     @property
     def total(self) -> int:
         """Sheets to start with."""
         return self.wanted + self.spares
+
+    @property
+    def paper(self) -> int:
+        """Sheets of paper that it takes by the log: those that went through and those that are left."""
+        return max(self.total, self.fronts.wanted, self.backs.wanted)
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,8 +158,8 @@ class RunPlan:
         minutes_per_side: Time of one printed side of one sheet, from the log; None where the log has none.
         minutes_u: Its standard uncertainty; None where unknown.
         timed_sides: On how many printed sides that rests.
-        minutes: Forecast for what is left; None where nothing is known.
-        resume: (stack, "fronts" or "backs") to go on with; None where all is printed.
+        minutes: Forecast for what is left and does not wait; None where nothing is known.
+        resume: (stack, "fronts" or "backs") to go on with; None where all is printed, or where the rest waits.
         copies: Copies of the edition that it is for.
         unassigned: Log entries on printing that name no stack or plate, so that they count for time alone.
         turned_over: True where the pile must be turned over, as it lies in the output, before it is laid in again.
@@ -144,3 +181,13 @@ class RunPlan:
     turned_over: bool = False
     same_edge_first: bool = True
     minutes_left_u: float | None = None
+
+    @property
+    def sides_ready(self) -> int:
+        """Printed sides that are left and can be printed."""
+        return sum(one.fronts.ready + one.backs.ready for one in self.stacks)
+
+    @property
+    def sides_waiting(self) -> int:
+        """Printed sides that are left and wait for artwork."""
+        return sum(one.fronts.left + one.backs.left for one in self.stacks) - self.sides_ready
