@@ -10,7 +10,7 @@ import pytest
 from hypothesis import HealthCheck, settings
 from PIL import Image
 
-from needs import missing_reason, nothing_may_skip
+from needs import COLLECTION_ABSENT, missing_reason, nothing_may_skip
 
 # Nothing here may depend on how fast, or how busy, a machine is. Where nothing may skip, nothing may fail by
 # chance either: there the same examples are tried every time, elsewhere new ones, which are what finds faults.
@@ -50,7 +50,12 @@ def pytest_runtest_makereport(
 ) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     """Make a skip a failure where nothing may skip."""
     report = yield
-    if report.skipped and not hasattr(report, "wasxfail") and nothing_may_skip():
+    if (
+        report.skipped
+        and not hasattr(report, "wasxfail")
+        and nothing_may_skip()
+        and COLLECTION_ABSENT not in _words(report.longrepr)
+    ):
         report.outcome = "failed"
         report.longrepr = f"DOUBLURE_REQUIRE_ALL=1, but skipped: {_words(report.longrepr)}"
     return report

@@ -24,6 +24,9 @@ _PROGRAMS = {
     "poppler": ("pdftoppm",),
     "qpdf": ("qpdf",),
 }
+#: The one reason for which a test may skip everywhere: pictures and data files of others that lie beside some
+#: checkouts may not be part of the project. The figures that matter are quoted in the tests.
+COLLECTION_ABSENT = "the collection of reference figures is not beside this project"
 _HINTS = {
     "axe": "axe-core is not there: `make axe` fetches it by npm, or DOUBLURE_AXE names axe.min.js",
     "chromium": "chromium is not installed, nor named by DOUBLURE_CHROMIUM",

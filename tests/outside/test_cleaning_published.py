@@ -24,13 +24,14 @@ from skimage.filters import threshold_niblack, threshold_sauvola
 from binarisation_scores import drd, mean_and_deviation, mixed_blocks, score
 from doublure.trade.imaging.cleaning import LineWish, find_ink
 from doublure.trade.imaging.cleaning_views import as_grey
+from needs import COLLECTION_ABSENT
 
 PICTURES = Path(
     os.environ.get("DOUBLURE_PICTURES", Path(__file__).parents[3] / "shared" / "reference" / "pictures")
 )
 needs_page = pytest.mark.skipif(
     not (PICTURES / "page.png").is_file() or not (PICTURES / "cleaning.json").is_file(),
-    reason="the real page with its truth is not here; name its folder in DOUBLURE_PICTURES",
+    reason=f"{COLLECTION_ABSENT}; name its folder of pictures in DOUBLURE_PICTURES",
 )
 
 

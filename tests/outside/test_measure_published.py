@@ -30,6 +30,7 @@ from doublure.trade.imaging.plane_lengths import measure_lengths
 from doublure.trade.imaging.plane_lens import AnyLens, BrownLens, unknown_lens
 from doublure.trade.imaging.plane_propagation import draw_lots, propagate
 from doublure.trade.imaging.plane_scale import fit_ellipse
+from needs import COLLECTION_ABSENT
 
 REFERENCE = Path(__file__).resolve().parents[3] / "shared" / "reference"
 WIDTH_PX, HEIGHT_PX, SQUARE_MM = 640, 480, 25.0
@@ -326,7 +327,7 @@ def test_the_collection_says_the_same() -> None:
     """The figures quoted here are those of the collection that they are from."""
     file = REFERENCE / "pictures" / "chessboard.json"
     if not file.is_file():
-        pytest.skip("the collection of reference figures is not beside this project")
+        pytest.skip(COLLECTION_ABSENT)
     data = json.loads(file.read_text("utf-8"))
     for name, corners in QUOTED.items():
         assert np.array(data["views"][name]["corners_px"]) == pytest.approx(np.array(corners), abs=0.005)

@@ -32,6 +32,7 @@ from doublure.trade.press.register.parts import split_map
 from doublure.trade.press.register.plane import PlaneError, expect_length, length_below, share_within
 from doublure.trade.press.register.predict import target_error
 from doublure.trade.press.register.records import FitModel, MarkReading, SheetReadings
+from needs import COLLECTION_ABSENT
 
 COLLECTED = Path(__file__).resolve().parents[3] / "shared" / "reference" / "sums" / "registration.json"
 
@@ -186,7 +187,7 @@ def test_error_at_a_target_is_what_simulated_readings_make(
 def test_the_collection_says_the_same() -> None:
     """The figures quoted here are those of the collection that they are from."""
     if not COLLECTED.is_file():
-        pytest.skip("the collection of reference figures is not beside this project")
+        pytest.skip(COLLECTION_ABSENT)
     data = json.loads(COLLECTED.read_text("utf-8"))
     example = data["duplex_example"]
     assert tuple(map(tuple, example["targets_mm"])) == TARGETS
