@@ -145,11 +145,36 @@ def check_about(root: Path, names: Iterable[str]) -> tuple[str, ...]:
             wrong.append(f'about: "{name}" is the name of {len(known[name])} notes; write {choices}')
             continue
         near = nearest_name(plain.casefold(), [*known, *LOOSE_EXAMPLES.values()])
+        if near is not None and near not in known:
+            # The number that was typed, not that of the example; there is none below 1.
+            digits = re.search("[1-9][0-9]{0,3}", plain)
+            near = f"{near.partition('-')[0]}-{digits[0] if digits else 1}"
         hint = f"; did you mean {near}?" if near else ""
         wrong.append(f'about: there is no note, gathering, stack, plate or page "{name}"{hint}')
+    wrong += _find_beyond(root, [name for name in wanted if name not in known])
     if wrong:
         raise UsageError("\n".join(wrong))
     return wanted
+
+
+def _find_beyond(root: Path, names: Iterable[str]) -> list[str]:
+    """Return what is wrong with numbers of gatherings, stacks, plates and pages that the book does not have.
+
+    Only where such a number is given are the notes read. Where they hold no book that can be used, every number
+    passes: what was done must be written down all the same.
+    """
+    numbered = [name for name in names if any(one.fullmatch(name) for one in LOOSE_NAMES.values())]
+    if not numbered:
+        return []
+    from doublure.checks.loose_names import count_numbered, explain_beyond
+    from doublure.notes.journal import decode_journal
+    from doublure.store.journal_files import read_sources
+    from doublure.workings.all import count_stacks
+
+    replica, _ = decode_journal(*read_sources(root))
+    counted = None if replica is None else count_numbered(replica, count_stacks(replica))
+    found = [explain_beyond(name, counted) for name in numbered] if counted is not None else []
+    return [f"about: {one[0]}; {one[1]}" for one in found if one is not None]
 
 
 def read_day(text: str) -> date:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from doublure.checks import check_artwork, check_replica, describe_note_faults
+from doublure.checks import check_artwork, check_replica, check_stacks, describe_note_faults, names_stacks
 from doublure.errors import JournalRejected, UsageError
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.replica import ImageFact, Replica
@@ -31,7 +31,7 @@ from doublure.store import artwork, data_files, handbook, journal_files, journal
 from doublure.store import cache as cache_store
 from doublure.store.journal_paths import config_exists
 from doublure.store.print_files import PrintReport
-from doublure.workings.all import find_wish_problems, work_up
+from doublure.workings.all import count_stacks, find_wish_problems, work_up
 from doublure.workings.reference import Reference, gather_reference
 
 __all__ = [
@@ -149,6 +149,8 @@ def check_journal(root: Path, journal: str = "journal", *, with_streams: bool = 
         problems.extend(check_artwork(replica, fit, unfit))
         if not any(problem.code == "B115" for problem in problems):
             problems.extend(find_wish_problems(replica))
+        if names_stacks(replica) and (planned := count_stacks(replica)) is not None:
+            problems.extend(check_stacks(replica, planned))
         found_artwork = {**fit, **{fault.file: fault for fault in unfit}}
     return CheckReport(replica, sort_problems(problems), facts, found_artwork)
 

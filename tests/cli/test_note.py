@@ -26,7 +26,7 @@ def here(tiny: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def test_a_whole_entry(here: Path, capsys: Capture) -> None:
     Image.new("RGB", (20, 10), "red").save(here / "camera.jpg")
     arguments = [
-        "note", "Printed the fronts.", "--about", "tide-pass", "-a", "gathering-2", "-a", "Plate 3",
+        "note", "Printed the fronts.", "--about", "tide-pass", "-a", "gathering-1", "-a", "Plate 2",
         "--minutes", "1h20min", "--spent", "3,20", "--photo", "camera.jpg",
         "--made", "9", "--spoiled", "0", "--step", "printing",
         "--on", "2031-03-14",
@@ -40,7 +40,7 @@ def test_a_whole_entry(here: Path, capsys: Capture) -> None:
     ]
     assert (here / "journal/log/2031-03-14-printed-the-fronts.md").read_text() == (
         "---\n"
-        'about: [tide-pass, gathering-2, "Plate 3"]\n'
+        'about: [tide-pass, gathering-1, "Plate 2"]\n'
         "step: printing\n"
         "minutes: 80\n"
         "spent: 3.20\n"
@@ -52,10 +52,10 @@ def test_a_whole_entry(here: Path, capsys: Capture) -> None:
 
 
 def test_a_stack_is_logged_by_its_side(here: Path) -> None:
-    arguments = ["note", "Nine fronts", "--about", "stack-7-front", "--made", "9", "--spoiled", "1"]
+    arguments = ["note", "Nine fronts", "--about", "stack-2-front", "--made", "9", "--spoiled", "1"]
     assert run([*arguments, "--on", "2031-03-15"]) == 0
     assert (here / "journal/log/2031-03-15-nine-fronts.md").read_text() == (
-        "---\nabout: [stack-7-front]\nmade: 9\nspoiled: 1\n---\n\nNine fronts\n"
+        "---\nabout: [stack-2-front]\nmade: 9\nspoiled: 1\n---\n\nNine fronts\n"
     )
 
 
@@ -84,7 +84,13 @@ def test_minutes(here: Path, given: str, written: str) -> None:
         (["--about", "Tide-Pass"], "did you mean tide-pass?"),
         (["--about", "gathring-3"], "did you mean gathering-3?"),
         (["--about", "masters/tide-pass"], "did you mean tide-pass?"),
-        (["--about", "gathering-0"], "gathering-0"),
+        (["--about", "gathering-0"], "did you mean gathering-1?"),
+        (["--about", "stack-0-front"], "did you mean stack-1?"),
+        (["--about", "stak-2"], "did you mean stack-2?"),
+        (["--about", "gathering-9"], 'about: "gathering-9": the book has 1 gathering; the last one is gathering-1'),
+        (["--about", "page-99"], 'about: "page-99": the book has 8 pages; the last one is page-8'),
+        (["--about", "stacks-1-3"], 'about: "stacks-1-3": the book has 2 stacks; the last one is stack-2'),
+        (["--about", "plate-99"], 'about: "plate-99": the book has '),
         (["--about", "stak-7"], "did you mean stack-7?"),
         (["--about", "stack-7-side"], "stack-7-side"),
         (["--about", "plate-12 outer"], "plate-12 outer"),
@@ -183,3 +189,26 @@ def test_nothing_heavy_is_imported(here: Path) -> None:
         r"(mkdocs|PIL|yaml|numpy|jinja2|markdown|doublure\.(trade|render|notes|workings|checks|pipeline))\b"
     )
     assert [name for name in loaded if heavy.match(name)] == []
+
+
+def test_numbers_pass_where_nobody_knows_how_many_there_are(here: Path) -> None:
+    """What was done is written down, even where the notes of the book cannot be read just now."""
+    (here / "journal/book.yml").write_text("title: [")
+    assert run(["note", "x", "--about", "stack-7-front", "--on", "2031-01-02"]) == 0
+    (here / "journal/book.yml").unlink()
+    assert run(["note", "y", "--about", "page-99", "--on", "2031-01-02"]) == 0
+
+
+def test_stacks_that_repeat_are_counted_once(here: Path, capsys: Capture) -> None:
+    """Three gatherings alike, of two sheets each: six sheets in two stacks, for `note` and for `check`."""
+    book = here / "journal/book.yml"
+    sequence = "sequence:\n  - {run: [ruled, {blank: 7}], times: 3}\n"
+    book.write_text(book.read_text().partition("sequence:")[0] + sequence)
+    assert run(["note", "x", "--about", "stack-2-front", "--on", "2031-01-02"]) == 0
+    assert run(["note", "x", "--about", "stack-3-front"]) == 1
+    said = '"stack-3-front": the book has 2 stacks'
+    assert said in capsys.readouterr().err
+    (here / "journal/log/2031-01-03.md").write_text("---\nabout: stack-3-front\n---\n")
+    assert run(["check"]) == 1
+    told = capsys.readouterr()
+    assert f"error[B109] {said}" in told.out + told.err

@@ -6,5 +6,6 @@ In: a Replica, what the disk said of notes and pictures. Out: problems. Never: r
 from doublure.checks.all import check_replica
 from doublure.checks.artwork import check_artwork
 from doublure.checks.files import describe_note_faults
+from doublure.checks.loose_names import check_stacks, names_stacks
 
-__all__ = ["check_artwork", "check_replica", "describe_note_faults"]
+__all__ = ["check_artwork", "check_replica", "check_stacks", "describe_note_faults", "names_stacks"]

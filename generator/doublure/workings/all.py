@@ -20,7 +20,7 @@ from doublure.workings.inserts import InsertWorking, work_inserts
 from doublure.workings.log import LogWorking, thing_key, work_log
 from doublure.workings.pages import PageEntry, work_pages
 from doublure.workings.planning import ProposalWorking, find_plan_problem, work_proposal
-from doublure.workings.press import work_press
+from doublure.workings.press import find_plan, work_press
 from doublure.workings.press_records import PressWorking
 from doublure.workings.questions import QuestionWorking, work_questions
 from doublure.workings.reference import Reference
@@ -111,6 +111,12 @@ def find_wish_problems(replica: Replica) -> tuple[Problem, ...]:
     entries = _write_out(replica)
     problem = find_plan_problem(replica, entries, _find_calipers(replica).get(_book_stock(replica)))
     return () if problem is None else (problem,)
+
+
+def count_stacks(replica: Replica) -> tuple[int, int] | None:
+    """Return how many stacks and plates the plan of the press has; None where there is no plan."""
+    plan = find_plan(replica, work_book(replica, _find_calipers(replica)))
+    return None if plan is None else (len(plan.stacks), len(plan.plates))
 
 
 def _work_proposal(

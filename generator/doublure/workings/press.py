@@ -80,6 +80,11 @@ def work_press(
     return found if plan is None or book is None else _fill_in(found, replica, book, plan, log)
 
 
+def find_plan(replica: Replica, book: BookWorking | None) -> PressPlan | None:
+    """Return the plates and stacks alone; None where something is missing or does not fit."""
+    return _plan(replica, book).plan
+
+
 def _fill_in(
     found: PressWorking, replica: Replica, book: BookWorking, plan: PressPlan, log: LogWorking
 ) -> PressWorking:
