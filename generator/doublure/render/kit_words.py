@@ -97,9 +97,10 @@ STEPS: tuple[KitStep, ...] = (
         "Back against front",
         20,
         (
-            "Print the target on both sides of five sheets, the way that the book will be printed.",
+            "Print target.pdf from the printer’s folder in print/ on both sides of five sheets, as the book will be.",
             "Hold each against a window, front towards you, and photograph it, or scan it against the light.",
-            "Give the pictures to doublure backs read; type what you read by eye into doublure backs enter.",
+            "Give the pictures to doublure backs read, what you read by eye to doublure backs enter; each with "
+            "--printer and --stock, else nothing is kept. The page “Paper kit” has the commands whole.",
             "Measure on one target how far its front sits from the edges of the sheet.",
         ),
         (

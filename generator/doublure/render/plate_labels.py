@@ -11,6 +11,7 @@ from doublure.quantities import format_offset, format_turn
 from doublure.trade.book.gatherings import Side
 from doublure.trade.press.records import PressPlace, PressPlate, PressStack
 from doublure.trade.press.register.parts import split_map
+from doublure.trade.press.register.records import MapParts
 from doublure.workings.press_records import RegisterWorking
 
 
@@ -71,27 +72,35 @@ def say_correction(register: RegisterWorking | None) -> str:
     """
     if register is None or register.correction_parts is None:
         return "Back not corrected: no register readings"
-    parts = register.correction_parts
-    words = (
-        f"Back moved {format_offset(parts.shift_x_mm, parts.shift_y_mm)} seen from the front, "
-        f"turned {format_turn(parts.rotation_rad)}, {parts.scale_x:.5f} × {parts.scale_y:.5f} in size"
+    moves = _list_moves(register.correction_parts)
+    return (
+        f"Back {', '.join(moves)}, seen from the front"
+        if moves
+        else "Back not moved: it lies on the front as read"
     )
-    return words + (f", sheared {format_turn(parts.shear_rad)}" if parts.shear_rad else "")
 
 
 def say_seat_correction(register: RegisterWorking) -> tuple[str, ...]:
     """Return by how much both sides are moved, seen from the front, for the labels of both; () where they are not."""
-    front = register.front_correction
-    if front.is_identity:
-        return ()
-    parts = split_map(front)
+    moves = _list_moves(split_map(register.front_correction))
+    return (f"Front and back alike {', '.join(moves)}, seen from the front",) if moves else ()
+
+
+def _list_moves(parts: MapParts) -> list[str]:
+    """Return what a map does, part by part, without the parts that are nothing as far as they are printed."""
     ways = format_offset(parts.shift_x_mm, parts.shift_y_mm).split(", ")
-    words = [way for way in ways if not way.startswith("0 ")]
-    if words:
-        words[0] = f"moved {words[0]}"
-    if parts.rotation_rad:
-        words.append(f"turned {format_turn(parts.rotation_rad)}")
-    return (f"Front and back alike {', '.join(words)}, seen from the front",)
+    moves = [way for way in ways if not way.startswith("0 ")]
+    if moves:
+        moves[0] = f"moved {moves[0]}"
+    scales = [f"{scale:.5f}" for scale in (parts.scale_x, parts.scale_y)]
+    turned, sheared = (format_turn(angle) for angle in (parts.rotation_rad, parts.shear_rad))
+    if not turned.startswith("0°"):
+        moves.append(f"turned {turned}")
+    if scales != ["1.00000"] * 2:
+        moves.append(f"{' × '.join(scales)} in size")
+    if not sheared.startswith("0°"):
+        moves.append(f"sheared {sheared}")
+    return moves
 
 
 def _counted(noun: str, numbers: Sequence[int]) -> str:

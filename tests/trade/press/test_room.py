@@ -49,7 +49,12 @@ def test_a_sheet_that_is_too_small_for_its_pages_is_refused() -> None:
     st.tuples(st.floats(0, 40), st.floats(0, 40)),
     st.tuples(st.integers(50, 250), st.integers(50, 350)),
     st.sampled_from(
-        [(Folding.FOLIO, 1, 2, 1), (Folding.QUARTO, 1, 2, 2), (Folding.OCTAVO, 1, 4, 2), (Folding.FOLIO, 2, 2, 2)]
+        [
+            (Folding.FOLIO, 1, 2, 1),
+            (Folding.QUARTO, 1, 2, 2),
+            (Folding.OCTAVO, 1, 4, 2),
+            (Folding.FOLIO, 2, 2, 2),
+        ]
     ),
     st.sampled_from([0.0, 2.0, 3.0, 5.0]),
 )

@@ -54,7 +54,7 @@ def crossover_table(
             Column("misfit_mm", "Misfit", "mm", numeric=True, decimals=2, group="Expected"),
             Column("p95_mm", "95 of 100 within", "mm", numeric=True, decimals=2),
             Column("failing_pct", "Fail", "%", numeric=True, decimals=1),
-            Column("tried", "Tried on paper"),
+            Column("rests_on", "Rests on"),
             Column(
                 "uncorrected_p95_mm",
                 "Without the correction, 95 of 100 within",
@@ -70,12 +70,14 @@ def crossover_table(
     )
 
 
-def _misfit(one: CrossoverMisfit | None, one_sheet: bool) -> tuple[float | bool | None, ...]:
+def _misfit(one: CrossoverMisfit | None, one_sheet: bool) -> tuple[float | str | None, ...]:
     if one_sheet:
         return 0.0, 0.0, 0.0, 0.0, 0.0, None
     if one is None:
         return None, None, None, None, None, None
-    return one.mean_dx_mm, one.mean_dy_mm, one.expected_mm, one.p95_mm, 100 * one.failing_share, one.is_tried
+    # Readings of the printer, not of this crossover: that nobody has seen in print.
+    basis = "readings" if one.is_tried else "assumed"
+    return one.mean_dx_mm, one.mean_dy_mm, one.expected_mm, one.p95_mm, 100 * one.failing_share, basis
 
 
 def _half(gathering: int | None, sheet: int | None, side: Side | None) -> str:

@@ -19,7 +19,6 @@ from doublure.render.html import (
     join_html,
     render_answer,
     render_link,
-    render_rows,
     render_working,
 )
 from doublure.render.pictures import render_image
@@ -30,7 +29,7 @@ from doublure.render.site.crossover_table import crossover_table
 from doublure.render.site.drawings import NARROW_PX, fore_edge_html
 from doublure.render.site.frame import PageFrame
 from doublure.render.site.press_seat import say_seat
-from doublure.render.site.press_tables import misfit_of
+from doublure.render.site.press_tables import ADDING, misfit_of, rests_on
 from doublure.render.site.press_words import METHOD_REGISTER, UNTRIED, fine_mm
 from doublure.render.site.wordings import count_words
 from doublure.render.svg import render_svg
@@ -61,7 +60,7 @@ def crossovers_page(ctx: SiteContext, book: BookWorking, press: PressWorking | N
     foretold = [one for one in apart if one.place.left.page in found]
     if press is not None and foretold:
         frame.heading("On two sheets", "two-sheets")
-        frame.add(say_seat(press))
+        frame.add(say_seat(ctx, press))
         if press.failing_sheets:
             frame.add(
                 f"<p>Of one copy’s sheets {press.failing_sheets:.2f} are expected to fail at a crossover; the "
@@ -109,8 +108,7 @@ def _answer(ctx: SiteContext, book: BookWorking, found: Sequence[CrossoverMisfit
             f" The hardest, pages {low} and {high}, is expected to miss by {fine_mm(worst.expected_mm)} and stays within "
             f"{fine_mm(worst.p95_mm)} in 95 of 100; {tolerance} is accepted."
         )
-        if not worst.is_tried:
-            words += f" {UNTRIED}"
+        words += " This is worked out from readings of the printer." if worst.is_tried else f" {UNTRIED}"
     elif total > together:
         words += " There the halves meet only as well as the sheets are printed, folded and sewn."
     return words
@@ -165,13 +163,7 @@ def _meeting(
         _half_picture(ctx, frame, ident, width, height) for ident in (one.left_master, one.right_master)
     ]
     differs = before is not None and abs(before.p95_mm - misfit.p95_mm) >= 0.005
-    now = (
-        "with the correction"
-        if differs
-        else "as assumed"
-        if not misfit.is_tried
-        else "as the printer does it"
-    )
+    now = "with the correction" if differs else "as assumed" if not misfit.is_tried else "from readings"
     spec = MeetingSpec(
         title="",
         leaf_width_mm=width,
@@ -202,7 +194,7 @@ def _meeting(
     names = ctx.links(frame, [f"masters/{one.left_master}", f"masters/{one.right_master}"])
     where = join_html([names, f"; on {CROSSOVER_WORDS[one.place.kind.value]}"])
     words = (
-        f"{verdict} 95 of 100 stay within the tolerance; {share}. It is worst {misfit.worst_y_mm:.0f} mm below the head."
+        f"{verdict} 95 of 100 stay within the tolerance; {share}. It is worst {_say_worst(misfit)}."
         f"{tried}{stood_in}"
     )
     return (
@@ -210,6 +202,10 @@ def _meeting(
         f'<p class="db-meetings__where">{where}</p>{drawing}'
         f"<p>{escape_text(words)}</p>{_causes(frame, misfit)}</section>"
     )
+
+
+def _say_worst(misfit: CrossoverMisfit) -> str:
+    return f"{misfit.worst_y_mm:.0f} mm below the head" if misfit.worst_y_mm >= 0.5 else "at the head"
 
 
 def _causes(frame: PageFrame, misfit: CrossoverMisfit) -> Html:
@@ -220,10 +216,20 @@ def _causes(frame: PageFrame, misfit: CrossoverMisfit) -> Html:
             part.mean_dy_mm,
             part.sd_dx_mm,
             part.sd_dy_mm,
-            "assumed" if part.is_assumed else "read",
+            rests_on(part),
         )
         for part in misfit.parts
     ]
+    rows.append(
+        (
+            "all together",
+            misfit.mean_dx_mm,
+            misfit.mean_dy_mm,
+            misfit.sd_dx_mm,
+            misfit.sd_dy_mm,
+            "",
+        )
+    )
     table = Table(
         name=f"causes-{misfit.left_page}",
         caption="By cause, mm",
@@ -241,14 +247,8 @@ def _causes(frame: PageFrame, misfit: CrossoverMisfit) -> Html:
     return render_working(
         [
             render_table_html(table),
-            "The gap is across the gutter (negative: an overlap), the step lowers the right half. Means add up, "
-            "variances add up; the length is that of both together.",
-            render_rows(
-                [
-                    ("Gap", f"{fine_mm(misfit.mean_dx_mm, misfit.sd_dx_mm)}"),
-                    ("Step", f"{fine_mm(misfit.mean_dy_mm, misfit.sd_dy_mm)}"),
-                ]
-            ),
+            "The gap is across the gutter (negative: an overlap), the step lowers the right half. What is certain adds "
+            f"up. {ADDING}",
         ],
         summary="What it comes from",
         method=Link("Crossovers", frame.href(f"{METHOD_REGISTER}#crossovers")),

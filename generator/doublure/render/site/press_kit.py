@@ -18,6 +18,7 @@ from doublure.render.kit_words import CAUTION_BLADE, CAUTION_LAMP, STEPS, KitSte
 from doublure.render.plan import SitePage
 from doublure.render.site.context import SiteContext
 from doublure.render.site.frame import PageFrame
+from doublure.render.site.press_commands import NOT_KEPT, backs_commands, say_stand_in
 from doublure.render.site.press_downloads import download_list
 from doublure.render.site.press_words import UNTRIED
 from doublure.render.site.wordings import DEFER_WORK, count_words
@@ -25,12 +26,6 @@ from doublure.render.table import Column, Table, render_table_html
 from doublure.workings.press_records import PressWorking
 
 PATH = "book/paper-kit.md"
-_COMMANDS = (
-    ("doublure backs target", "makes the two-sided target for a sheet"),
-    ("doublure backs read PHOTO", "finds the marks in a photograph or scan and writes the readings"),
-    ("doublure backs enter", "takes readings that you type"),
-    ("doublure backs fit", "says what the printer does to the backs"),
-)
 
 
 def kit_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
@@ -43,28 +38,45 @@ def kit_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
         )
     )
     frame.add(f"<p>{_stands(press)}</p>")
+    commands = backs_commands(ctx, press)
+    frame.heading("Print these", "files")
     listed = download_list(ctx, frame, "kit", "register")
     if listed:
-        frame.heading("Print these", "files")
         frame.add(listed)
-    else:
-        frame.heading("Print these", "files")
-        frame.add(
-            "<p><code>doublure build</code> puts <code>paper-kit.pdf</code> into <code>print/</code>; "
-            "<code>doublure backs target</code> makes the target.</p>"
-        )
+    target = f" and the target, {_code(commands.file)}," if commands.file else ""
+    made = "" if target else f" The target makes {_code(commands.target)}."
+    frame.add(
+        f"<p><code>doublure build</code> puts {_code('print/paper-kit.pdf')}{target} beside the site. The target is for "
+        f"{'the sheet and the printer of this book' if target else 'one sheet and one printer'}.{made}</p>"
+    )
     frame.add(render_caution([CAUTION_BLADE, CAUTION_LAMP], title="blades and lamps", defer=DEFER_WORK))
     frame.heading("Step by step", "steps")
     frame.add(f'<ol class="db-kit">{"".join(_step(step) for step in STEPS)}</ol>')
     frame.heading("Where the figures go", "figures")
     frame.add(render_table_html(_fields()))
     frame.heading("Commands", "commands")
-    items = "".join(f"<li><code>{name}</code> {words}</li>" for name, words in _COMMANDS)
+    listed_commands = (
+        (
+            commands.target,
+            "makes the same two-sided target once more" if commands.file else "makes the two-sided target",
+        ),
+        (commands.read, "finds the marks in photographs or scans and writes a note for each"),
+        (commands.enter, "writes a note of readings that you type"),
+        (commands.fit, "says what the printer does to the backs"),
+    )
+    items = "".join(f"<li>{_code(name)} {words}</li>" for name, words in listed_commands)
     frame.add(f"<ul>{items}</ul>")
+    frame.add(
+        f"<p>Typed in the folder of the project. {escape_text(f'{NOT_KEPT} {say_stand_in(commands)}')}</p>"
+    )
     register = render_link(Link("Register", frame.href("book/register.md")))
     creep = render_link(Link("Creep", frame.href("book/creep.md")))
     frame.add(join_html([Html("<p>"), "What came of it: ", register, ", ", creep, Html(".</p>")]))
     return frame.finish()
+
+
+def _code(words: str) -> str:
+    return f"<code>{escape_text(words)}</code>"
 
 
 def _stands(press: PressWorking | None) -> str:

@@ -37,6 +37,7 @@ from doublure.render.svg import render_svg
 from doublure.render.table import render_table_html
 from doublure.trade.press.folding import FoldKind, describe_folding
 from doublure.trade.press.records import Box, Lacking, PlacedPage, PressPlan, PressPlate, SheetLayout
+from doublure.trade.press.room import advise_room
 from doublure.workings.press_records import PressWorking
 
 PATH = "book/plates.md"
@@ -89,6 +90,7 @@ def plates_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
             f"<p>The artwork of {count_words(masters, 'master')} has something {link} before printing.</p>"
         )
     _faults(ctx, frame, press)
+    _room(ctx, frame, plan)
     frame.heading("Stack by stack", "stacks")
     frame.add(_stacks(ctx, frame, press, plan))
     _findings(ctx, frame, press)
@@ -243,6 +245,48 @@ def _lacking(lacking: Lacking) -> str:
     return f"{name}{where} ({fine_mm(lacking.has_mm)} of the {fine_mm(lacking.wants_mm)} that it takes)"
 
 
+#: What the maker has to do where a mark is not printed, in the order in which it is said.
+_INSTEAD = {
+    "label": "Nothing on the plates tells one stack from another: write its number on each pile as it comes out.",
+    "fold": "Not every fold is marked: fold edge to edge, and hold one sheet against the light before the rest.",
+    "slit": "Not every fold to slit is marked.",
+    "cut": "Not every cut is marked: measure from the fold.",
+    "cross": "No crosses tell whether the back lies on the front: hold the pages themselves against the light.",
+    "bleed": "Ink that runs to the trim is cut short there: cut exactly, or a white edge is left.",
+}
+
+
+def _room(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
+    """Say what found no room on the sheet, what it means at the bench, and what would help."""
+    layout = plan.layout
+    if not layout.lacking or not plan.plates:
+        return
+    names = {one.what.value for one in layout.lacking}
+    trim = plan.plates[0].pages[0].trim
+    said = [words for name, words in _INSTEAD.items() if name in names]
+    advice = advise_room(
+        (layout.sheet_width_mm, layout.sheet_height_mm),
+        (trim.width_mm, trim.height_mm),
+        layout.folding,
+        layout.pairs,
+        layout.bleed_mm,
+    )
+    if advice.sheet_mm is not None:
+        width, height = advice.sheet_mm
+        said.append(f"A sheet of {ctx.length(width)} × {ctx.length(height)} or more has room for all of it.")
+    if advice.bare is not None:
+        left = list(dict.fromkeys(_MARK_WORDS[one.what.value] for one in advice.bare))
+        but = f" but {', '.join(left)}" if left else ""
+        said.append(f"Where no artwork runs to the trim, bleed: 0 leaves room for all marks{but}.")
+    lacks = [
+        "all of the bleed" if name == "bleed" else words
+        for name, words in _MARK_WORDS.items()
+        if name in names
+    ]
+    listed = " and ".join(filter(None, (", ".join(lacks[:-1]), lacks[-1])))
+    frame.add(render_caution([f"There is no room for {listed}.", *said], title="room on the sheet"))
+
+
 def _sheet(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
     layout = plan.layout
     rtl = ctx.work.book is not None and ctx.work.book.page_map.rtl
@@ -288,10 +332,14 @@ def _sheet(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
         )
     )
     if layout.fold_grain_ok is False:
+        # The sheet was turned already wherever that would lay the fold along the grain.
+        lies = layout.sheet_width_mm > layout.sheet_height_mm
+        other = "shorter" if lies == (pattern.grain_along == "height") else "longer"
         frame.add(
             render_caution(
                 [
-                    "The spine fold runs against the grain. Turn the work on the sheet, or buy it with the other grain."
+                    "The spine fold runs against the grain, whichever way the sheet is laid for its pages. Use a sheet "
+                    f"whose grain runs along its {other} side, or fold it another way."
                 ],
                 title="grain",
             )

@@ -21,12 +21,14 @@ from doublure.render.plan import SitePage, page_path
 from doublure.render.site.context import SiteContext
 from doublure.render.site.drawings import draw_both
 from doublure.render.site.frame import PageFrame
+from doublure.render.site.press_commands import NOT_KEPT, backs_commands, say_stand_in
 from doublure.render.site.press_downloads import download_list
 from doublure.render.site.press_seat import add_seat
 from doublure.render.site.press_tables import register_sheets_table, register_table
 from doublure.render.site.press_words import (
     METHOD_REGISTER,
     UNTRIED,
+    angle_words,
     fine_mm,
     parts_rows,
     turn_words,
@@ -52,9 +54,9 @@ def register_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
                 f"{UNTRIED}"
             )
         )
-        _how_to_read(ctx, frame)
+        _how_to_read(ctx, frame, press)
         return frame.finish()
-    frame.add(render_answer(_answer(register)))
+    frame.add(render_answer(_answer(ctx, register)))
     _map(frame, press, register)
     if register.trouble:
         frame.add(f"<p>The readings give no fit: {escape_text(register.trouble.rstrip('.'))}.</p>")
@@ -63,31 +65,35 @@ def register_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
         _fit(ctx, frame, register, register.fit)
     else:
         _assumed(frame)
-    add_seat(frame, register)
+    add_seat(ctx, frame, register)
     _numbers_in_files(frame, register)
     frame.heading("At each point", "points")
     table = register_table(frame, register)
     csv, json = frame.href(f"data/{table.name}.csv"), frame.href(f"data/{table.name}.json")
     frame.add(render_table_html(table, csv_href=csv, json_href=json, wide=True))
-    _how_to_read(ctx, frame)
+    _how_to_read(ctx, frame, press)
     return frame.finish()
 
 
-def _answer(register: RegisterWorking) -> str:
+def _answer(ctx: SiteContext, register: RegisterWorking) -> str:
+    inches = ctx.inches_first
     fit = register.fit
     worst_before = max((one.p95_mm for one in register.before), default=0.0)
     if fit is None:
         return (
             "No target of this printer on this stock has been read. Taken instead: what is usual, "
-            f"{fine_mm(worst_before)} at the corners in 95 of 100 sheets. {UNTRIED}"
+            f"{fine_mm(worst_before, inches=inches)} at the corners in 95 of 100 sheets. {UNTRIED}"
         )
     parts = fit.parts
     worst_after = max((one.p95_mm for one in register.after), default=0.0)
     turn = turn_words(parts.rotation_rad)
     turn = turn if turn.startswith("not") else f"turned {turn}"
+    way = way_words(parts.shift_x_mm, parts.shift_y_mm, inches=inches)
+    before, after = (fine_mm(length, inches=inches) for length in (worst_before, worst_after))
+    lie = "lie on the fronts in the mean" if way == "nowhere" else f"miss the fronts by {way}"
     return (
-        f"The backs miss the fronts by {way_words(parts.shift_x_mm, parts.shift_y_mm)}, {turn}. Corrected, 95 of 100 "
-        f"sheets stay within {fine_mm(worst_after)} at the worst place; uncorrected, {fine_mm(worst_before)}."
+        f"The backs {lie}, {turn}. Corrected, 95 of 100 sheets stay within {after} at the worst place; uncorrected, "
+        f"{before}."
     )
 
 
@@ -103,7 +109,7 @@ def _map(frame: PageFrame, press: PressWorking, register: RegisterWorking) -> No
         height,
         tuple(register.before),
         tuple(register.after) if register.is_tried else (),
-        "as the printer does it" if register.is_tried else "as assumed",
+        "as read" if register.is_tried else "as assumed",
     )
     caption = (
         f"The sheet from the front, its head up. An arrow goes from where the front lies to where the back comes to "
@@ -138,17 +144,19 @@ def _who(ctx: SiteContext, frame: PageFrame, register: RegisterWorking) -> None:
 
 def _fit(ctx: SiteContext, frame: PageFrame, register: RegisterWorking, fit: MachineFit) -> None:
     frame.heading("What the printer does", "does")
-    rows: list[tuple[str, str]] = parts_rows(fit.parts, fit.parts_u, fit.shear_carried)
+    inches = ctx.inches_first
+    rows: list[tuple[str, str]] = parts_rows(fit.parts, fit.parts_u, fit.shear_carried, inches=inches)
     if fit.random is not None:
         rows.append(
             (
                 "From sheet to sheet",
-                f"shift varies by {fine_mm(fit.random.shift_x_mm)} across and {fine_mm(fit.random.shift_y_mm)} along, "
-                f"rotation by {turn_words(fit.random.rotation_rad).split(' ')[0]}",
+                f"shift varies by {fine_mm(fit.random.shift_x_mm, inches=inches)} across and "
+                f"{fine_mm(fit.random.shift_y_mm, inches=inches)} along, "
+                f"rotation by {angle_words(fit.random.rotation_rad)}",
             )
         )
     if fit.sigma_mm is not None:
-        rows.append(("Error of one reading", fine_mm(fit.sigma_mm)))
+        rows.append(("Error of one reading", fine_mm(fit.sigma_mm, inches=inches)))
     frame.add(render_rows(rows))
     frame.add(
         f"<p>Fitted to {count_words(len(fit.sheets), 'target')}: {fit.model.value}. Each figure stands with its standard "
@@ -160,7 +168,7 @@ def _fit(ctx: SiteContext, frame: PageFrame, register: RegisterWorking, fit: Mac
     if fit.left_out:
         names = ctx.links(frame, [f"register/{name}" for name in fit.left_out])
         frame.add(f"<p>Too few marks to be fitted, in no figure: {names}.</p>")
-    _correction(frame, register)
+    _correction(ctx, frame, register)
 
 
 def _numbers(one: Affine) -> str:
@@ -172,14 +180,16 @@ def _numbers(one: Affine) -> str:
     ).replace("-", "−")
 
 
-def _correction(frame: PageFrame, register: RegisterWorking) -> None:
+def _correction(ctx: SiteContext, frame: PageFrame, register: RegisterWorking) -> None:
     frame.heading("The correction", "correction")
     correction = register.correction
     if correction.is_identity:
         frame.add("<p>The backs are printed as they are: nothing is corrected.</p>")
         return
+    way = way_words(correction.x_mm, correction.y_mm, inches=ctx.inches_first)
+    moved = "left in its place" if way == "nowhere" else f"moved {way}"
     frame.add(
-        f"<p>Every page of the backs is moved {escape_text(way_words(correction.x_mm, correction.y_mm))} at its middle, "
+        f"<p>Every page of the backs is {escape_text(moved)} at its middle, "
         "turned and scaled the other way round from what the printer does, marks and all, seen from the front. "
         "What is random from sheet to sheet stays.</p>"
     )
@@ -219,29 +229,38 @@ def _assumed(frame: PageFrame) -> None:
     )
 
 
-def _how_to_read(ctx: SiteContext, frame: PageFrame) -> None:
+def _code(words: str) -> str:
+    return f"<code>{escape_text(words)}</code>"
+
+
+def _how_to_read(ctx: SiteContext, frame: PageFrame, press: PressWorking | None) -> None:
     frame.heading("Reading a target", "read")
     listed = download_list(ctx, frame, "register")
     if listed:
         frame.add(listed)
+    commands = backs_commands(ctx, press)
+    target = _code(commands.target)
+    if commands.file:
+        target = f"{_code(commands.file)}, which {_code('doublure build')} makes for this sheet (or {target})"
+    else:
+        target = f"what {target} makes"
     steps: list[Html] = [
         Html(
-            "Print <code>doublure backs target --sheet A4 -o target.pdf</code> on both sides of the stock itself, five "
-            "sheets or more, by the same way through the printer as the book, at 100 %."
+            f"Print {target}, on both sides of the stock itself, five sheets or more, by the same way through the "
+            "printer as the book, at 100 %."
         ),
         Html(
-            "Photograph or scan each against the light, front towards you: "
-            "<code>doublure backs read PHOTO</code> finds the marks and writes a note into "
+            "Photograph or scan each against the light, front towards you, and type in the folder of the project: "
+            f"{_code(commands.read)}. It finds the marks and writes a note for each picture into "
             "<code>journal/register/</code>."
         ),
         Html(
-            "Where no light comes through, read the scales by eye and type them: <code>doublure backs enter</code>."
+            f"Where no light comes through, read the scales by eye and type what they say: {_code(commands.enter)}."
         ),
-        Html(
-            "<code>doublure backs fit</code> says what the printer does; this page shows it at the next build."
-        ),
+        Html(f"{_code(commands.fit)} says what the printer does; this page shows it at the next build."),
     ]
     frame.add(f"<ol>{''.join(f'<li>{step}</li>' for step in steps)}</ol>")
+    frame.add(f"<p>{escape_text(f'{NOT_KEPT} {say_stand_in(commands)}')}</p>")
     kit = render_link(Link("the paper kit", frame.href("book/paper-kit.md")))
     method = render_link(Link("how it is read", frame.href("handbook/methods/target.md")))
     frame.add(

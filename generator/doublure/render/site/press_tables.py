@@ -6,7 +6,10 @@ In: SiteContext, PressWorking. Out: Table. Never: computing.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
+from doublure.errors import DomainError
+from doublure.quantities.numbers import NARROW_SPACE
 from doublure.render.html import Link
 from doublure.render.plan import page_path
 from doublure.render.site.context import SiteContext
@@ -22,8 +25,9 @@ from doublure.render.site.press_words import (
 from doublure.render.site.wordings import target_title
 from doublure.render.table import Cell, Column, Row, Table
 from doublure.trade.press.records import PressPlan
-from doublure.trade.press.register.records import CrossoverMisfit, Misfit
+from doublure.trade.press.register.records import CrossoverMisfit, Misfit, MisfitPart
 from doublure.trade.press.run_records import RunPlan
+from doublure.trade.press.target import design_target
 from doublure.workings.press_records import PressWorking, RegisterWorking
 
 
@@ -94,7 +98,7 @@ def plates_table(ctx: SiteContext, frame: PageFrame, press: PressWorking, plan: 
                 shift,
                 per_copy.get(plate.number, 0.0),
                 prints.get(plate.number) if totals else None,
-                state,
+                Cell(state, state.replace(" ", NARROW_SPACE)),
                 ", ".join(place_words(place) for place in plate.places),
             )
         )
@@ -177,10 +181,12 @@ def stacks_table(frame: PageFrame, plan: PressPlan, run: RunPlan | None) -> Tabl
 def register_table(frame: PageFrame, register: RegisterWorking) -> Table:
     """Return the misfit at each point, before and after the correction."""
     after = {(one.x_mm, one.y_mm): one for one in register.after}
+    names = name_points([(one.x_mm, one.y_mm) for one in register.before])
     rows: list[Row] = []
-    for one in register.before:
+    for one, name in zip(register.before, names, strict=True):
         rows.append(
             (
+                name,
                 one.x_mm,
                 one.y_mm,
                 *_misfit_cells(one),
@@ -188,6 +194,7 @@ def register_table(frame: PageFrame, register: RegisterWorking) -> Table:
             )
         )
     columns = [
+        Column("point", "Point"),
         Column("x_mm", "Right of the middle", "mm", numeric=True, decimals=1),
         Column("y_mm", "Below the middle", "mm", numeric=True, decimals=1),
     ]
@@ -203,11 +210,36 @@ def register_table(frame: PageFrame, register: RegisterWorking) -> Table:
         caption="Misfit of the back against the front, seen from the front",
         columns=tuple(columns),
         rows=tuple(rows),
-        row_heads=False,
         method="The mean map of the sheets at that point, and the room that a new sheet needs about it.",
         method_link=Link("Register", frame.href(f"{METHOD_REGISTER}#prediction")),
         narrow="scroll",
     )
+
+
+def name_points(points: Sequence[tuple[float, float]]) -> list[str]:
+    """Return what points of a sheet are called: marks of its target, corners of the sheet; "" for others.
+
+    Args:
+        points: mm from the middle of the sheet; the corners are those furthest out.
+    """
+    if not points:
+        return []
+    half_width, half_height = max(abs(x) for x, _ in points), max(abs(y) for _, y in points)
+    corners = {
+        (_tenths(x), _tenths(y)): f"corner, {up} {side}"
+        for y, up in ((-half_height, "upper"), (half_height, "lower"))
+        for x, side in ((-half_width, "left"), (half_width, "right"))
+    }
+    try:
+        marks = design_target(2 * half_width, 2 * half_height).marks
+    except DomainError:
+        marks = ()
+    names = {(_tenths(mark.x_mm), _tenths(mark.y_mm)): f"mark {mark.name}" for mark in marks} | corners
+    return [names.get((_tenths(x), _tenths(y)), "") for x, y in points]
+
+
+def _tenths(length_mm: float) -> int:
+    return round(10 * length_mm)
 
 
 def _misfit_cells(one: Misfit | None) -> tuple[float | None, ...]:
@@ -290,6 +322,20 @@ def register_readings_table(ctx: SiteContext, frame: PageFrame) -> Table:
     )
 
 
+#: Why the whole of a crossover is not the root of the sum of the squares of its causes.
+ADDING = (
+    "What varies does not add up cause by cause: what all sheets have in common counts in both halves, where it cancels "
+    "or counts double, and what was read on the same sheets goes together. The whole takes that into account."
+)
+
+
+def rests_on(part: MisfitPart) -> str:
+    """Return what the figure of a cause rests on."""
+    if part.name == "creep":
+        return "the creep"
+    return "assumed" if part.is_assumed else "readings"
+
+
 def misfit_table(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> Table:
     """Return what adds to the misfit of each crossover, by cause."""
     rows: list[Row] = []
@@ -303,7 +349,7 @@ def misfit_table(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> Tab
                     part.mean_dy_mm,
                     part.sd_dx_mm,
                     part.sd_dy_mm,
-                    "common practice" if part.is_assumed else "this printer and stock",
+                    rests_on(part),
                 )
             )
     return Table(
@@ -320,7 +366,7 @@ def misfit_table(ctx: SiteContext, frame: PageFrame, press: PressWorking) -> Tab
         ),
         rows=tuple(rows),
         grouped_by="pages",
-        method="Means add up, variances add up; a negative opening is an overlap.",
+        method=f"A negative opening is an overlap. What is certain adds up. {ADDING}",
         method_link=Link("Crossovers", frame.href(f"{METHOD_REGISTER}#crossovers")),
         narrow="scroll",
     )

@@ -50,20 +50,39 @@ FAULT_WORDS = {
 }
 
 
-def fine_mm(value: float, u: float | None = None) -> str:
+def fine_mm(value: float, u: float | None = None, *, inches: bool = False) -> str:
     """Return a length to a hundredth of a millimetre, its uncertainty beside it.
+
+    Args:
+        value: mm.
+        u: Standard uncertainty, mm; None for none. What is less than can be shown is never shown as nothing.
+        inches: True for a replica in inches: these go first, to a thousandth.
 
     Examples:
         >>> fine_mm(0.624), fine_mm(-0.31, 0.05)
         ('0.62\u202fmm', '−0.31\u202f±\u202f0.05\u202fmm')
+        >>> fine_mm(0.508, inches=True)
+        '0.020\u202fin (0.51\u202fmm)'
     """
-    words = f"{value + 0.0:.2f}".replace("-0.00", "0.00").replace("-", "−")
-    if u is not None:
-        words += f"{NS}±{NS}{u:.2f}"
-    return f"{words}{NS}mm"
+    words = _with_u(value, u, 2, f"{NS}mm")
+    if not inches:
+        return words
+    return f"{_with_u(value / 25.4, None if u is None else u / 25.4, 3, f'{NS}in')} ({words})"
 
 
-def way_words(dx_mm: float, dy_mm: float) -> str:
+def _with_u(value: float, u: float | None, decimals: int, unit: str) -> str:
+    shown = f"{value:.{decimals}f}"
+    shown = f"{0:.{decimals}f}" if not float(shown) else shown.replace("-", "−")
+    return f"{shown}{unit}" if u is None else f"{shown}{NS}±{NS}{_say_u(u, decimals)}{unit}"
+
+
+def _say_u(u: float, decimals: int) -> str:
+    """Return an uncertainty; in words where it is less than its last place shows."""
+    least = 10.0**-decimals
+    return f"{u:.{decimals}f}" if u >= least / 2 else f"less than {least:.{decimals}f}"
+
+
+def way_words(dx_mm: float, dy_mm: float, *, inches: bool = False) -> str:
     """Return a shift as a person would show it: how far right or left, how far down or up.
 
     Examples:
@@ -72,10 +91,23 @@ def way_words(dx_mm: float, dy_mm: float) -> str:
     """
     parts = []
     if abs(dx_mm) >= _SAME_MM:
-        parts.append(f"{fine_mm(abs(dx_mm))} to the {'right' if dx_mm > 0 else 'left'}")
+        parts.append(f"{fine_mm(abs(dx_mm), inches=inches)} to the {'right' if dx_mm > 0 else 'left'}")
     if abs(dy_mm) >= _SAME_MM:
-        parts.append(f"{fine_mm(abs(dy_mm))} {'down' if dy_mm > 0 else 'up'}")
+        parts.append(f"{fine_mm(abs(dy_mm), inches=inches)} {'down' if dy_mm > 0 else 'up'}")
     return " and ".join(parts) or "nowhere"
+
+
+def angle_words(angle_rad: float, u_rad: float | None = None) -> str:
+    """Return how large an angle is, in degrees, whichever way it goes.
+
+    Examples:
+        >>> angle_words(-0.0014), angle_words(0.0)
+        ('0.080°', 'nothing')
+    """
+    degrees = abs(math.degrees(angle_rad))
+    if u_rad is None:
+        return f"{degrees:.3f}°" if degrees >= 0.0005 else "nothing"
+    return _with_u(degrees, math.degrees(u_rad), 3, "°")
 
 
 def turn_words(angle_rad: float, u_rad: float | None = None) -> str:
@@ -85,11 +117,9 @@ def turn_words(angle_rad: float, u_rad: float | None = None) -> str:
         >>> turn_words(0.0014)
         '0.080° clockwise'
     """
-    degrees = math.degrees(angle_rad)
-    if abs(degrees) < 0.0005 and u_rad is None:
-        return "not turned"
-    spread = f"{NS}±{NS}{math.degrees(u_rad):.3f}" if u_rad is not None else ""
-    return f"{abs(degrees):.3f}{spread}° {'clockwise' if degrees >= 0 else 'anticlockwise'}"
+    if abs(math.degrees(angle_rad)) < 0.0005:
+        return "not turned" if u_rad is None else f"none, {angle_words(0.0, u_rad)}"
+    return f"{angle_words(angle_rad, u_rad)} {'clockwise' if angle_rad > 0 else 'anticlockwise'}"
 
 
 def scale_words(factor: float, u: float | None = None) -> str:
@@ -100,25 +130,37 @@ def scale_words(factor: float, u: float | None = None) -> str:
         ('0.080\u202f% larger', '0.120\u202f±\u202f0.030\u202f% smaller')
     """
     percent = (factor - 1.0) * 100
-    if abs(percent) < 0.0005 and u is None:
-        return "true to size"
-    spread = f"{NS}±{NS}{u * 100:.3f}" if u is not None else ""
-    return f"{abs(percent):.3f}{spread}{NS}% {'larger' if percent >= 0 else 'smaller'}"
+    if abs(percent) < 0.0005:
+        return "true to size" if u is None else f"true to size, {_with_u(0.0, u * 100, 3, f'{NS}%')}"
+    shown = _with_u(abs(percent), None if u is None else u * 100, 3, f"{NS}%")
+    return f"{shown} {'larger' if percent > 0 else 'smaller'}"
 
 
-def parts_rows(parts: MapParts, u: MapParts, shear_carried: bool) -> list[tuple[str, str]]:
+def _shift_words(value_mm: float, u_mm: float, ways: tuple[str, str], inches: bool) -> str:
+    if abs(value_mm) < _SAME_MM:
+        return f"none, {fine_mm(0.0, u_mm, inches=inches)}"
+    return f"{fine_mm(abs(value_mm), u_mm, inches=inches)} {ways[value_mm < 0]}"
+
+
+def parts_rows(
+    parts: MapParts, u: MapParts, shear_carried: bool, *, inches: bool = False
+) -> list[tuple[str, str]]:
     """Return a register map as label and value."""
-    across = "right" if parts.shift_x_mm >= 0 else "left"
-    along = "down" if parts.shift_y_mm >= 0 else "up"
     rows = [
-        ("Shift across", f"{fine_mm(abs(parts.shift_x_mm), u.shift_x_mm)} to the {across}"),
-        ("Shift along", f"{fine_mm(abs(parts.shift_y_mm), u.shift_y_mm)} {along}"),
+        (
+            "Shift across",
+            _shift_words(parts.shift_x_mm, u.shift_x_mm, ("to the right", "to the left"), inches),
+        ),
+        ("Shift along", _shift_words(parts.shift_y_mm, u.shift_y_mm, ("down", "up"), inches)),
         ("Rotation", turn_words(parts.rotation_rad, u.rotation_rad)),
         ("Scale across", scale_words(parts.scale_x, u.scale_x)),
         ("Scale along", scale_words(parts.scale_y, u.scale_y)),
     ]
     if shear_carried:
-        rows.append(("Right angle off by", turn_words(parts.shear_rad, u.shear_rad)))
+        # The shear is the turn of the way down less that of the way across, clockwise: more than nothing opens
+        # the right angle at the upper left corner.
+        wider = "wide" if parts.shear_rad > 0 else "narrow"
+        rows.append(("Right angle", f"{angle_words(parts.shear_rad, u.shear_rad)} too {wider}, upper left"))
     return rows
 
 

@@ -33,9 +33,7 @@ class RoomAdvice:
     bare: tuple[Lacking, ...] | None
 
 
-def advise_room(
-    sheet_mm: Point, leaf_mm: Point, folding: Folding, pairs: int, bleed_mm: float
-) -> RoomAdvice:
+def advise_room(sheet_mm: Point, leaf_mm: Point, folding: Folding, pairs: int, bleed_mm: float) -> RoomAdvice:
     """Return what finds no room on a sheet, and what would help.
 
     Args:
