@@ -28,6 +28,7 @@ HANDBOOK = (
     ("Measuring", "handbook/methods/measuring.md"),
     ("Paper", "handbook/methods/paper.md"),
     ("Materials and log", "handbook/methods/materials.md"),
+    ("Cleaning", "handbook/methods/cleaning.md"),
     ("Cautions", "handbook/cautions.md"),
     ("Sources", "handbook/sources.md"),
 )

@@ -42,7 +42,7 @@ GRID = (8, 6)
 
 STRICTNESS = {
     "keep": Strictness(mean=0.2, peak=0.5, lonely=0.0),
-    "usual": Strictness(mean=0.5, peak=1.2, lonely=0.7),
+    "usual": Strictness(mean=0.4, peak=1.0, lonely=0.0),
     "drop": Strictness(mean=1.0, peak=2.5, lonely=1.5),
 }
 #: Log odds added for faint ink that is to be kept or dropped.

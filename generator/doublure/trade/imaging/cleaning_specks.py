@@ -30,7 +30,7 @@ class Strictness:
     Attributes:
         mean: Mean log odds of its pixels.
         peak: Log odds of its surest pixel.
-        lonely: What is added to both for a dot that stands apart.
+        lonely: What is added to the mean for a dot that stands apart.
     """
 
     mean: float
