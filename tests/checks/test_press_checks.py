@@ -52,8 +52,8 @@ def found(files: dict[str, str]) -> list[tuple[str, str]]:
         (book(press="{sheet: 210 x 148 mm}"), []),
         (book(press="{sheet: 200 x 148 mm}"), [("B112", "200 x 148 mm")]),
         # The grain: short on 297 x 210 runs along 210, which is the height of a leaf pair of 210 x 148.
-        # Laid so, the sheet is as wide as its pages are, and nothing is left for their bleed.
-        (book(press="{grain: long}"), [("B116", "laid")]),
+        # Turned, the sheet would be as wide as its pages are, and nothing were left for their bleed.
+        (book(press="{grain: long}"), [("B114", "long")]),
         (book(leaf="120 x 195 mm", press="{grain: short}"), []),
         (book(leaf="120 x 195 mm", press="{grain: long}"), [("B114", "long")]),
         (book(leaf="120 x 195 mm", press="{grain: none}"), []),
@@ -83,12 +83,6 @@ def test_folding_and_sheet(files: dict[str, str], expected: list[tuple[str, str]
             # 200 mm and 3 + 1 + 2 mm at each side; 280 mm, 6 mm between, and 3 + 1 + 5 mm above and below.
             "a sheet of 212 x 304 mm has room for all of it",
         ),
-        (
-            {"press": "{sheet: 297 x 210 mm, grain: long}"},
-            "297 x 210 mm",
-            "sheet: 210 x 297 mm has no room for all of the bleed and cut marks",
-            "it was turned for the grain; as it is written there is room",
-        ),
         ({"leaf": "120 x 195 mm"}, "", "", ""),
         # Nothing is trimmed there, so that nothing round the pages is looked for.
         ({"press": "{sheet: 210 x 148 mm}"}, "", "", ""),
@@ -105,6 +99,17 @@ def test_marks_without_room_are_told_with_a_sheet_that_has_it(
         assert line[one.span.column - 1 : one.span.column - 1 + one.span.length] == place
         assert one.message.startswith(said)
         assert one.hint.startswith(hint)
+
+
+def test_a_sheet_that_would_lose_marks_is_not_turned_for_the_grain() -> None:
+    # A leaf pair of 210 x 148 on 210 x 297 leaves nothing beside it; on 297 x 210 there is room all round.
+    (problem,) = check(book(press="{sheet: 297 x 210 mm, grain: long}"))
+    assert problem.code == "B114"
+    assert (
+        "; turned, the sheet of 297 x 210 mm has no room for all of the bleed and cut marks"
+        in problem.message
+    )
+    assert problem.hint.endswith("or a larger sheet")
 
 
 def test_the_grain_of_the_stock_counts_where_its_whole_sheet_is_printed() -> None:
@@ -164,7 +169,9 @@ def test_a_gathering_too_thick_says_how_many_sheets_are_enough() -> None:
 )  # fmt: skip
 def test_leaves_tipped_in_between_joined_leaves(folding: str, before: int, expected: list[str]) -> None:
     pages = {"folio": 8, "quarto": 16, "octavo": 16}[folding]
-    sequence = f"[{{master: a, times: {before}}}, {{tipped: {{first: a}}}}, {{master: a, times: {pages - before}}}]"
+    sequence = (
+        f"[{{master: a, times: {before}}}, {{tipped: {{first: a}}}}, {{master: a, times: {pages - before}}}]"
+    )
     problems = [one for one in check(big(0, folding, sequence=sequence)) if one.code == "B110"]
     edges = [one.message.split("closed at its ")[1].split(" until")[0] for one in problems]
     assert edges == expected
@@ -250,7 +257,10 @@ def reading(**fields: str) -> dict[str, str]:
         ({"stock": "", "sheet": ""}, [("U104", "offsets")]),
         ({"sheet": ""}, []),
         ({"offsets": "{A1: '0.3 mm right', A2: '0.2 mm right'}"}, [("U102", "offsets")]),
-        ({"offsets": "{A1: '0.3 mm right', A2: '0.2 mm up', B1: '31 mm right'}"}, [("U103", "'31 mm right'")]),
+        (
+            {"offsets": "{A1: '0.3 mm right', A2: '0.2 mm up', B1: '31 mm right'}"},
+            [("U103", "'31 mm right'")],
+        ),
         ({"offsets": "{A1: '0.3 mm right', A2: '0.2 mm up', B1: '1 cm up'}"}, []),
         ({"offsets": "{A1: '0.3 mm right', A2: '0.2 mm up', Z1: '0.1 mm up'}"}, [("U101", "Z1")]),
         ({"front": "{right: 12 mm}"}, [("U103", "12 mm")]),

@@ -21,6 +21,7 @@ from doublure.trade.press.folding import describe_folding
 from doublure.trade.press.layout import arrange_pages
 from doublure.trade.press.records import Folding, Lacking, MarkName
 from doublure.trade.press.room import advise_room
+from doublure.trade.press.sheet_way import WayChoice, WayReason, choose_way
 
 #: Leaf pairs in a gathering that still fold and sew well (common practice, no published source).
 _MOST_LEAF_PAIRS = 12
@@ -119,7 +120,9 @@ def _check_printer(replica: Replica, book: BookNote) -> Iterator[Problem]:
         yield find(
             "B113",
             f"press: there are {len(replica.printers)} printers, and none is named",
-            book.origin.key_span("press") if ("press",) in book.origin.key_spans else book.origin.key_span("title"),
+            book.origin.key_span("press")
+            if ("press",) in book.origin.key_spans
+            else book.origin.key_span("title"),
             f"write press: {{printer: {names}}}" if "press" not in _keys(book) else f"add printer: {names}",
         )
 
@@ -150,22 +153,38 @@ def _check_sheet(replica: Replica, book: BookNote) -> Iterator[Problem]:
         yield from _too_small(book, book.leaf, sheet)
         return
     grain_along = _grain_along(replica, book, sheet)
-    # As plan.choose_sheet_way lays it: turned where only that fits, or where that lays the fold along the grain.
-    turned = ways == [True] or (True in ways and grain_along != "" and _runs_with_spine(grain_along, True))
-    yield from _check_room(book, book.leaf, sheet, turned, can_turn=(not turned) in ways)
-    if grain_along and not any(_runs_with_spine(grain_along, turned) for turned in ways):
-        field, span = "stock", book.origin.span("stock")
-        if ("press",) in book.origin.key_spans:
-            field, span = "press", book.origin.key_span("press")
-        if book.press.grain:
-            field, span = "grain", book.origin.span("press", "grain")
-        is_long = (grain_along == "width") == (sheet.width_mm.value > sheet.height_mm.value)
-        yield find(
-            "B114",
-            f"{field}: the fold at the spine runs against the grain, whichever way the sheet of {show_size(sheet)} lies",
-            span,
-            f"use a sheet whose grain runs along its {'shorter' if is_long else 'longer'} side, or another folding",
-        )
+    choice = choose_way(
+        (sheet.width_mm.value, sheet.height_mm.value),
+        (book.leaf.width_mm.value, book.leaf.height_mm.value),
+        Folding(book.press.folding),
+        book.press.pairs,
+        book.press.bleed_mm,
+        grain_along,
+    )
+    yield from _check_room(book, book.leaf, sheet, choice.reason.is_turned)
+    if grain_along and not _runs_with_spine(grain_along, choice.reason.is_turned):
+        yield _against_grain(book, sheet, grain_along, choice)
+
+
+def _against_grain(book: BookNote, sheet: SizeMm, grain_along: str, choice: WayChoice) -> Problem:
+    """The fold at the spine against the grain, and what keeps it so."""
+    field, span = "stock", book.origin.span("stock")
+    if ("press",) in book.origin.key_spans:
+        field, span = "press", book.origin.key_span("press")
+    if book.press.grain:
+        field, span = "grain", book.origin.span("press", "grain")
+    is_long = (grain_along == "width") == (sheet.width_mm.value > sheet.height_mm.value)
+    if choice.reason is WayReason.KEPT:
+        why = f"; turned, the sheet of {show_size(sheet)} has no room for {_list_names(choice.costs)}"
+        other = "a larger sheet"
+    else:
+        why, other = f", whichever way the sheet of {show_size(sheet)} lies", "another folding"
+    return find(
+        "B114",
+        f"{field}: the fold at the spine runs against the grain{why}",
+        span,
+        f"use a sheet whose grain runs along its {'shorter' if is_long else 'longer'} side, or {other}",
+    )
 
 
 def _list_names(lacking: Sequence[Lacking]) -> str:
@@ -174,9 +193,7 @@ def _list_names(lacking: Sequence[Lacking]) -> str:
     return " and ".join(filter(None, (", ".join(names[:-1]), names[-1])))
 
 
-def _check_room(
-    book: BookNote, leaf: SizeMm, sheet: SizeMm, turned: bool, can_turn: bool
-) -> Iterator[Problem]:
+def _check_room(book: BookNote, leaf: SizeMm, sheet: SizeMm, turned: bool) -> Iterator[Problem]:
     """Marks and bleed that find no room. Where the pages fill the sheet to its edges, none was meant to."""
     sides = (sheet.width_mm.value, sheet.height_mm.value)
     lying = (sides[1], sides[0]) if turned else sides
@@ -191,8 +208,6 @@ def _check_room(
     field = "sheet" if ("press", "sheet") in book.origin.spans else "stock"
     span = book.origin.span("press", "sheet") if field == "sheet" else book.origin.span("stock")
     hints = []
-    if turned and can_turn and not advise_room(sides, leaf_mm, folding, pairs, bleed_mm).lacking:
-        hints.append("it was turned for the grain; as it is written there is room, against the grain (grain: none lays it so)")
     if advice.sheet_mm is not None:
         hints.append(f"a sheet of {advice.sheet_mm[0]:g} x {advice.sheet_mm[1]:g} mm has room for all of it")
     if advice.bare is not None:
@@ -200,8 +215,7 @@ def _check_room(
         hints.append(f"bleed: 0 leaves room for all marks{but}, where no artwork runs to the trim")
     yield find(
         "B116",
-        f"{field}: {lying[0]:.4g} x {lying[1]:.4g} mm has no room for "
-        f"{_list_names(advice.lacking)}",
+        f"{field}: {lying[0]:.4g} x {lying[1]:.4g} mm has no room for {_list_names(advice.lacking)}",
         span,
         "; ".join(hints) or "use a larger sheet",
     )
@@ -233,7 +247,9 @@ def _too_small(book: BookNote, leaf: SizeMm, sheet: SizeMm) -> Iterator[Problem]
     message, _, hint = fault.message.partition("; ")
     field = next((one for one in ("sheet", "pairs", "folding") if ("press", one) in book.origin.spans), "")
     span: Span = book.origin.span("press", field) if field else book.origin.key_span("press")
-    yield find("B112", f"{field or 'press'}: {message}", span, hint or "use a larger sheet, or another folding")
+    yield find(
+        "B112", f"{field or 'press'}: {message}", span, hint or "use a larger sheet, or another folding"
+    )
 
 
 def _grain_along(replica: Replica, book: BookNote, sheet: SizeMm) -> str:

@@ -12,6 +12,7 @@ from doublure.render.draw.laying import LayingSpec
 from doublure.trade.press.records import MarkKind, PressPlan, SheetLayout
 from doublure.trade.press.run import count_fillings, order_backs
 from doublure.trade.press.run_records import Joining, Laying, PrinterSpec, RunPlan, SideState, StackRun
+from doublure.trade.press.sheet_way import WayChoice, WayReason
 from doublure.workings.book import BookWorking
 from doublure.workings.press_places import locate_pages
 
@@ -52,6 +53,18 @@ def order_words(run: RunPlan) -> str:
             "the last stack comes first."
         )
     return "First all fronts, down the list. Then all backs, down the list again."
+
+
+def sheet_way_words(way: WayChoice | None) -> str:
+    """Return how the sheet lies against the way in which it is written, and why; "" where there is nothing to say."""
+    if way is None:
+        return ""
+    return {
+        WayReason.AS_GIVEN: "",
+        WayReason.ROOM: "turned from the way in which it is written, since its pages fit only so",
+        WayReason.GRAIN: "turned from the way in which it is written, so that the fold runs with the grain",
+        WayReason.KEPT: "as it is written, against the grain: turned, marks or bleed would find less room",
+    }[way.reason]
 
 
 def edge_words(printer: PrinterSpec) -> str:

@@ -14,10 +14,11 @@ from doublure.model.notes import StockNote
 from doublure.model.parts import SizeMm
 from doublure.model.replica import Replica
 from doublure.trade.book.creep import round_to_steps
-from doublure.trade.press.plan import PressSpec, choose_sheet_way, plan_press
+from doublure.trade.press.plan import PressSpec, choose_sheet_way, find_sheet_way, plan_press
 from doublure.trade.press.records import Folding, Pairing, PressPlan
 from doublure.trade.press.run import plan_run
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
+from doublure.trade.press.sheet_way import WayChoice
 from doublure.workings.book import BookWorking
 from doublure.workings.log import LogWorking
 from doublure.workings.press_artwork import (
@@ -46,6 +47,7 @@ class _Planned:
     plan: PressPlan | None
     lacking: tuple[str, ...] = ()
     words: str = ""
+    way: WayChoice | None = None
 
 
 def work_press(
@@ -76,6 +78,7 @@ def work_press(
         faults=faults,
         unprintable=find_unprintable(plan, facts),
         register=work_register(replica, printer.name, plan),
+        way=planned.way,
     )
     return found if plan is None or book is None else _fill_in(found, replica, book, plan, log)
 
@@ -143,7 +146,7 @@ def _plan(replica: Replica, book: BookWorking | None) -> _Planned:
         grain_along=_grain_along(note.press.grain, sheet, stock),
     )
     try:
-        return _Planned(plan_press(choose_sheet_way(spec)))
+        return _Planned(plan_press(choose_sheet_way(spec)), way=find_sheet_way(spec))
     except DomainError as error:
         return _Planned(None, ("room" if error.argument == "sheet" else "folding",), error.message)
 

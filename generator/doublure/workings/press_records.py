@@ -17,6 +17,7 @@ from doublure.trade.press.register.correct import join_back
 from doublure.trade.press.register.records import CrossoverMisfit, MachineFit, MapParts, Misfit, SheetReadings
 from doublure.trade.press.register.seats import SeatMeans
 from doublure.trade.press.run_records import PrinterSpec, RunPlan
+from doublure.trade.press.sheet_way import WayChoice
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +109,7 @@ class PressWorking:
         crossovers_before: The same without the correction.
         failing_sheets: Sheets of one copy that are expected to fail at a crossover.
         specs: How the artwork of each master is placed, by master, of those on the plates that can be printed.
+        way: Whether the sheet is printed turned from the way in which it is written, and why; None without a plan.
     """
 
     plan: PressPlan | None
@@ -124,3 +126,4 @@ class PressWorking:
     crossovers_before: tuple[CrossoverMisfit, ...] = ()
     failing_sheets: float = 0.0
     specs: Mapping[str, ArtworkSpec] = field(default_factory=dict)
+    way: WayChoice | None = None

@@ -36,6 +36,7 @@ from doublure.trade.press.plan import plan_press
 from doublure.trade.press.records import Folding
 from doublure.trade.press.register.records import CrossoverMisfit
 from doublure.trade.press.run_records import Joining, SideState
+from doublure.trade.press.sheet_way import WayChoice, WayReason
 from doublure.workings.all import Workings, work_up
 from doublure.workings.press_records import PressWorking
 from doublure.workings.reference import Reference
@@ -412,6 +413,20 @@ def test_fronts_that_come_late_are_told_their_place() -> None:
     )
     machine = dataclasses.replace(run, printer=dataclasses.replace(run.printer, by_machine=True))
     assert joining_words(machine, apart) == ""
+
+
+@pytest.mark.parametrize(
+    ("reason", "said"),
+    [
+        (WayReason.GRAIN, "turned from the way in which it is written, so that the fold runs with the grain"),
+        (WayReason.ROOM, "since its pages fit only so"),
+        (WayReason.KEPT, "against the grain: turned, marks or bleed would find less room"),
+    ],
+)
+def test_a_sheet_that_lies_otherwise_than_it_is_written_is_told(reason: WayReason, said: str) -> None:
+    assert said in plain(page(site(dataclasses.replace(TRIED, way=WayChoice(reason))), "book/run.md"))
+    as_given = dataclasses.replace(TRIED, way=WayChoice(WayReason.AS_GIVEN))
+    assert said not in plain(page(site(as_given), "book/run.md"))
 
 
 def test_only_marks_that_are_printed_are_to_be_looked_at() -> None:

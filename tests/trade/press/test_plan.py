@@ -13,8 +13,9 @@ from doublure.errors import DomainError
 from doublure.trade.book.gatherings import Half, Side
 from doublure.trade.book.imposition import impose
 from doublure.trade.book.plates import plan_plates
-from doublure.trade.press.plan import PressSpec, choose_sheet_way, plan_press
-from doublure.trade.press.records import Folding, Pairing, PressPlace, PressPlan
+from doublure.trade.press.plan import PressSpec, choose_sheet_way, find_sheet_way, plan_press
+from doublure.trade.press.records import Folding, MarkName, Pairing, PressPlace, PressPlan
+from doublure.trade.press.sheet_way import WayReason
 from plate_binding import FOLDS, bind_plan, take_sheets
 from sheet_folder import Bound, Rect, bind_gathering, cut_out, find_joined
 
@@ -387,3 +388,22 @@ def test_pairing_makes_no_difference_to_single_pairs() -> None:
     """One leaf pair a sheet: alike and in turn are the same."""
     spec = spec_of(("a", "b", "c", "d"), (1,))
     assert plan_press(spec) == plan_press(replace(spec, pairing=Pairing.IN_TURN))
+
+
+def test_a_sheet_that_would_lose_marks_or_bleed_stays_as_it_is_given() -> None:
+    """Two leaf pairs of A6 leaves on A3: 43 mm beside upright; turned, 296 of 297 mm are taken from head to tail."""
+    spec = replace(spec_of(("a",), (1,), sheet_mm=(297, 420), grain_along="width"), pairs=2)
+    choice = find_sheet_way(spec)
+    assert choice.reason is WayReason.KEPT
+    assert {one.what for one in choice.costs} >= {MarkName.BLEED, MarkName.CUT, MarkName.FOLD}
+    assert choose_sheet_way(spec) is spec
+    plan = plan_press(spec)
+    assert (plan.layout.lacking, plan.layout.fold_grain_ok) == ((), False)
+    # With room both ways the grain decides, and nothing is lost by it.
+    wide = replace(spec, leaf_width_mm=100, leaf_height_mm=130)
+    assert find_sheet_way(wide).reason is WayReason.GRAIN
+    assert plan_press(choose_sheet_way(wide)).layout.lacking == ()
+    for along in ("height", ""):
+        assert find_sheet_way(replace(spec, grain_along=along)).reason is WayReason.AS_GIVEN
+    # As given the pages do not fit at all: turned, whatever that costs.
+    assert find_sheet_way(replace(spec, sheet_width_mm=415, sheet_height_mm=290)).reason is WayReason.ROOM

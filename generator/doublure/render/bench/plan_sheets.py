@@ -37,6 +37,7 @@ from doublure.render.run_words import (
     own_pages,
     pages_by_stack,
     print_folder,
+    sheet_way_words,
 )
 from doublure.render.scene import FINE, Item, Line, Pen, Polyline, Scene, Text, Tone
 from doublure.trade.press.records import PressPlan, PressPlate
@@ -74,7 +75,7 @@ def plan_scenes(work: Workings) -> tuple[Scene, ...]:
     paper = paper_for(work.replica.replica.units)
     titles = {note.id: note.title for note in work.replica.masters.values()}
     printer = work.replica.printers.get(press.run.printer.name)
-    rows = [_opening(press.plan, press.run, paper)]
+    rows = [_opening(press.plan, press.run, paper, sheet_way_words(press.way))]
     own = pages_by_stack(work.book, press.plan)
     show = format_length_in if work.replica.replica.units == "in" else format_length_mm
     rows += [
@@ -120,7 +121,7 @@ def _break_pages(rows: list[_Row], paper: Paper) -> list[list[Item]]:
     return pages
 
 
-def _opening(plan: PressPlan, run: RunPlan, paper: Paper) -> _Row:
+def _opening(plan: PressPlan, run: RunPlan, paper: Paper, way: str) -> _Row:
     """Return what comes first: how many, in which order, and how the pile is laid in."""
     left, room = paper.left_mm, paper.room_mm
     sheets = sum(one.total for one in run.stacks)
@@ -128,7 +129,8 @@ def _opening(plan: PressPlan, run: RunPlan, paper: Paper) -> _Row:
     if run.minutes:
         words += f" About {format_duration(run.minutes)} left."
     items, y = words_block(left, 0.0, room, words, 4.8, bold=True, lines=2)
-    more, y = words_block(left, y + 0.6, room, order_words(run), 4.2, lines=3)
+    order = order_words(run) + (f" The sheet lies {way}." if way else "")
+    more, y = words_block(left, y + 0.6, room, order, 4.2, lines=5)
     items += more
     specs = laying_specs(run, plan.layout)
     wide = min(84.0, (room - 10.0) / max(len(specs), 1))

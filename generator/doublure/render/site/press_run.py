@@ -31,6 +31,7 @@ from doublure.render.run_words import (
     order_words,
     pages_by_stack,
     print_folder,
+    sheet_way_words,
     state_words,
 )
 from doublure.render.site.context import SiteContext
@@ -67,7 +68,7 @@ def run_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
     run = press.run
     frame.add(render_answer(_answer(run)))
     frame.add(render_facts(_facts(run)))
-    _laying(ctx, frame, press.plan, run)
+    _laying(ctx, frame, press, press.plan, run)
     frame.heading("Stack by stack", "stacks")
     backs = (
         ""
@@ -139,14 +140,17 @@ def _facts(run: RunPlan) -> list[Fact]:
     return facts
 
 
-def _laying(ctx: SiteContext, frame: PageFrame, plan: PressPlan, run: RunPlan) -> None:
+def _laying(ctx: SiteContext, frame: PageFrame, press: PressWorking, plan: PressPlan, run: RunPlan) -> None:
     frame.heading("How the pile goes in", "pile")
     drawn = "".join(
         f"<li>{render_svg(draw_laying(spec, LAYING_PX), f'laying-{number}')}</li>"
         for number, spec in enumerate(laying_specs(run, plan.layout))
     )
     frame.add(f'<ul class="db-layings db-wide">{drawn}</ul>')
-    printer = run.printer
+    printer, layout = run.printer, plan.layout
+    sheet = f"{ctx.length(layout.sheet_width_mm)} × {ctx.length(layout.sheet_height_mm)}, the heads of the pages up"
+    if way := sheet_way_words(press.way):
+        sheet += f"; {way}"
     known = (
         render_link(ctx.thing_link(frame, f"printers/{printer.name}"))
         if printer.name in ctx.work.replica.printers
@@ -163,6 +167,7 @@ def _laying(ctx: SiteContext, frame: PageFrame, plan: PressPlan, run: RunPlan) -
         render_rows(
             [
                 ("Printer", known or "not described (journal/printers/)"),
+                ("Sheet", sheet),
                 (
                     "Cannot print",
                     "{} at the first edge, {} at the last, {} at the sides".format(

@@ -27,6 +27,7 @@ from doublure.trade.press.records import (
     PressPlate,
     PressStack,
 )
+from doublure.trade.press.sheet_way import WayChoice, choose_way
 
 MOST_PAIRS = 64
 """More leaf pairs on one sheet are refused: it can only be a slip of the pen."""
@@ -155,10 +156,25 @@ def plan_press(spec: PressSpec) -> PressPlan:
     )
 
 
-def choose_sheet_way(spec: PressSpec) -> PressSpec:
-    """Return the same with the sheet turned, where only that fits or makes the spine fold run with the grain.
+def find_sheet_way(spec: PressSpec) -> WayChoice:
+    """Return which way the sheet is printed, and why (choose_way).
 
-    Where neither way fits, or both are as good, the sheet stays as it is.
+    Raises:
+        DomainError: A size is not finite and positive.
+    """
+    _check(spec)
+    return choose_way(
+        (spec.sheet_width_mm, spec.sheet_height_mm),
+        (spec.leaf_width_mm, spec.leaf_height_mm),
+        spec.folding,
+        spec.pairs,
+        spec.bleed_mm,
+        spec.grain_along,
+    )
+
+
+def choose_sheet_way(spec: PressSpec) -> PressSpec:
+    """Return the same with the sheet as it is printed: turned or not, as find_sheet_way says.
 
     Raises:
         DomainError: A size is not finite and positive.
@@ -168,34 +184,14 @@ def choose_sheet_way(spec: PressSpec) -> PressSpec:
         >>> choose_sheet_way(spec).sheet_width_mm
         297
     """
-    _check(spec)
-    along = {"width": "height", "height": "width"}.get(spec.grain_along, "")
-    turned = replace(
+    if not find_sheet_way(spec).reason.is_turned:
+        return spec
+    return replace(
         spec,
         sheet_width_mm=spec.sheet_height_mm,
         sheet_height_mm=spec.sheet_width_mm,
-        grain_along=along,
+        grain_along={"width": "height", "height": "width"}.get(spec.grain_along, ""),
     )
-    if not _fits(turned):
-        return spec
-    if not _fits(spec):
-        return turned
-    grain = describe_folding(spec.folding, spec.rtl).grain_along
-    return turned if along == grain else spec
-
-
-def _fits(spec: PressSpec) -> bool:
-    try:
-        arrange_pages(
-            (spec.sheet_width_mm, spec.sheet_height_mm),
-            (spec.leaf_width_mm, spec.leaf_height_mm),
-            spec.folding,
-            spec.pairs,
-            spec.bleed_mm,
-        )
-    except DomainError:
-        return False
-    return True
 
 
 def _check(spec: PressSpec) -> None:
