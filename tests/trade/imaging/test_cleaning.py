@@ -105,13 +105,17 @@ def test_the_width_of_a_stroke_is_twice_area_over_perimeter() -> None:
     assert measure_stroke(np.zeros((20, 20), bool)) == 1.0
 
 
-def test_a_large_stain_with_writing_on_it_goes_and_the_writing_stays() -> None:
+def test_a_large_stain_goes_but_for_its_hard_rim_and_the_writing_on_it_stays() -> None:
     pixels = written().astype(float)
     v, u = np.mgrid[0:700, 0:900]
     pixels *= 1 - 0.45 / (1 + np.exp((np.hypot(u - 450, v - 350) - 200) / 2))
     clean = find_ink(written())
     stained = find_ink(np.clip(pixels, 0, 255).astype(np.uint8))
-    assert np.count_nonzero(clean ^ stained) < 0.06 * np.count_nonzero(clean)
+    near = cv2.dilate((written() < 128).astype(np.uint8), np.ones((5, 5), np.uint8)) > 0
+    assert np.count_nonzero((clean ^ stained) & near) < 0.03 * np.count_nonzero(clean)
+    # Its hard rim may leave a line; of the stain itself next to nothing is left.
+    rim = np.abs(np.hypot(u - 450, v - 350) - 200) < 10
+    assert np.count_nonzero((clean ^ stained) & ~near & ~rim) < 0.01 * np.count_nonzero(clean)
 
 
 def test_specks_go_and_full_stops_stay() -> None:
