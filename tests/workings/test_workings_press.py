@@ -523,7 +523,38 @@ def test_a_spread_on_two_sheets_fails_now_and_then_and_costs_spares() -> None:
         False,
     )
     assert found.bill.bill is not None
-    assert found.bill.bill.stocks[0].lines[0].need == BookNeed("book", "laid", 4, 40, 0, 1, expected)
+    assert found.bill.bill.stocks[0].lines[0].need == BookNeed(
+        "book", "laid", 4, 40, 0, 1, expected, 160 + expected
+    )
+
+
+@pytest.mark.parametrize(
+    ("spares", "entries", "needed"),
+    [
+        # Two stacks of 6 sheets each.
+        ("", [], 12),
+        # One in a hundred of twelve is one spare, but each stack is rounded up to one by itself.
+        ("spares: 1 %\n", [], 14),
+        # By hand: 6 good and 1 spoiled went through; 2 spoiled at their backs, so 2 more: 9 and 6.
+        ("", [("stack-1-front", "6", "1"), ("stack-1-back", "4", "2")], 15),
+        # What spoils within the spares costs nothing.
+        ("spares: 2\n", [("stack-1-front", "7", "1"), ("stack-1-back", "6", "1")], 16),
+    ],
+)
+def test_the_bill_has_the_paper_that_the_run_takes(
+    spares: str, entries: list[tuple[str, str, str]], needed: int
+) -> None:
+    log = {
+        f"log/2031-03-0{day}-a.md": note(about=about, made=made, spoiled=spoiled)
+        for day, (about, made, spoiled) in enumerate(entries, 1)
+    }
+    found = work(replica=REPLICA + spares, **log)
+    run = found.press.run
+    assert run is not None
+    assert found.bill.bill is not None
+    assert sum(one.paper for one in run.stacks) == needed
+    assert found.bill.bill.stocks[0].needed == needed
+    assert found.bill.sheets_on_top == needed - 12
 
 
 def test_the_maker_s_own_tolerance_is_held_against() -> None:

@@ -61,6 +61,8 @@ class BillWorking:
             up. They are spoilage: the larger of these and of the spare sheets is bought.
         failing_per_copy: The same for one copy, as it was predicted.
         failing_tried: True where readings of the printer stand behind that.
+        run_sheets: Sheets that the run takes, used and left, spares and what spoiled included; 0 without a run.
+        copies_sheets: Sheets of the copies alone.
     """
 
     bill: Bill | None
@@ -73,11 +75,13 @@ class BillWorking:
     failing_sheets: int = 0
     failing_per_copy: float = 0.0
     failing_tried: bool = False
+    run_sheets: int = 0
+    copies_sheets: int = 0
 
     @property
     def sheets_on_top(self) -> int:
         """Sheets of the book that are bought beyond those of the copies."""
-        return max(self.spare_sheets, self.failing_sheets)
+        return max(self.spare_sheets, self.failing_sheets, self.run_sheets - self.copies_sheets)
 
 
 def work_plans(replica: Replica) -> dict[str, SparePlan]:
@@ -117,7 +121,8 @@ def work_bill_of(
     book_fit = _fit_book(replica, book, press)
     edition = replica.replica.edition
     bill = None
-    spare_sheets = failing_sheets = 0
+    spare_sheets = failing_sheets = copies_sheets = 0
+    run_sheets = _count_run(press)
     if edition is not None:
         needs: list[Need] = [
             _insert_need(replica, note, plans[note.id].to_make, fits.get(note.id))
@@ -125,10 +130,11 @@ def work_bill_of(
         ]
         if book is not None:
             rule = convert_spares(replica.replica.spares)
-            spare_sheets = compute_spares(_count_sheets(book, press, edition), rule)
+            copies_sheets = _count_sheets(book, press, edition)
+            spare_sheets = compute_spares(copies_sheets, rule)
             if press is not None:
                 failing_sheets = count_wanted(press.failing_sheets, edition)
-            sheets = _book_need(book, press, book_fit, edition, spare_sheets, failing_sheets)
+            sheets = _book_need(book, press, book_fit, edition, spare_sheets, failing_sheets, run_sheets)
             needs[:0] = [sheets, *_tipped_needs(replica, book, edition, rule)]
         bill = work_bill(needs, [_stock_spec(note) for note in replica.stocks.values()])
     totals = sum_log(
@@ -154,6 +160,8 @@ def work_bill_of(
         failing_sheets=failing_sheets,
         failing_per_copy=press.failing_sheets if press is not None else 0.0,
         failing_tried=press is not None and press.register is not None and press.register.is_tried,
+        run_sheets=run_sheets,
+        copies_sheets=copies_sheets,
     )
 
 
@@ -193,6 +201,13 @@ def _fit_book(replica: Replica, book: BookWorking | None, press: PressWorking | 
     across, down = {1: (2, 1), 2: (2, 2), 4: (4, 2)}[book.pairs_in_sheet]
     # A sheet is as many leaves wide and high as it is folded from, and its grain runs along the spine.
     return _fit((across * width, down * height), stock, "along-height", 0.0)
+
+
+def _count_run(press: PressWorking | None) -> int:
+    """Return the sheets that the run takes, used and left; 0 without a run."""
+    if press is None or press.run is None:
+        return 0
+    return sum(stack.paper for stack in press.run.stacks)
 
 
 def _count_sheets(book: BookWorking, press: PressWorking | None, edition: int) -> int:
@@ -243,14 +258,17 @@ def _book_need(
     edition: int,
     spare_sheets: int,
     failing_sheets: int,
+    run_sheets: int,
 ) -> Need:
     per_sheet = book_fit.pieces if book_fit is not None and book_fit.pieces else None
     stock = book.note.stock or None
     if press is not None and press.plan is not None and press.plan.layout.pairs > 1:
         # One copy may take half a printed sheet; whole sheets are counted stack by stack.
         pieces = _count_sheets(book, press, edition) + max(spare_sheets, failing_sheets)
-        return PieceNeed("book", stock, pieces, per_sheet)
-    return BookNeed("book", stock, book.folded_sheets, edition, spare_sheets, per_sheet, failing_sheets)
+        return PieceNeed("book", stock, max(pieces, run_sheets), per_sheet)
+    return BookNeed(
+        "book", stock, book.folded_sheets, edition, spare_sheets, per_sheet, failing_sheets, run_sheets
+    )
 
 
 def _tipped_needs(replica: Replica, book: BookWorking, edition: int, rule: SpareRule | None) -> list[Need]:

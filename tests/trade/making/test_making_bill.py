@@ -69,6 +69,11 @@ def test_sheets_expected_to_fail_are_spoilage_that_the_spares_are_for(
     assert line.needed == need.sheets == needed
 
 
+@pytest.mark.parametrize(("run", "needed"), [(0, 180), (180, 180), (181, 181)])
+def test_the_run_takes_what_it_takes(run: int, needed: int) -> None:
+    assert BookNeed("book", "laid", 28, 6, 12, failing_sheets=5, run_sheets=run).sheets == needed
+
+
 def test_what_is_on_hand_comes_off_and_never_below_nothing() -> None:
     stock = StockSpec("laid", StockUnit.SHEET, Decimal(50), Decimal(10), on_hand=Decimal(7))
     short = _one([AmountNeed("book", "laid", Decimal(58))], stock)

@@ -229,6 +229,7 @@ def pages(ctx: SiteContext) -> list[SitePage]:
                 ("Edition", str(edition)),
                 ("Spares of the book", count_words(work.spare_sheets, "sheet")),
                 *_failing(work),
+                *_run(work),
                 ("Waste between pieces", "3 mm"),
             ],
             method=Link("The bill", frame.href(f"{METHOD}#the-bill")),
@@ -249,6 +250,18 @@ def _failing(work: BillWorking) -> list[tuple[str, str]]:
     )
     words = f"{count_words(work.failing_sheets, 'sheet')} ({share}), {taken}"
     return [("Sheets of the book expected to fail at crossovers", words)]
+
+
+def _run(work: BillWorking) -> list[tuple[str, str]]:
+    """Return what the run takes where that is more than was planned."""
+    planned = work.copies_sheets + max(work.spare_sheets, work.failing_sheets)
+    if work.run_sheets <= planned:
+        return []
+    words = (
+        f"{count_words(work.run_sheets, 'sheet')}, used and left, {work.run_sheets - planned} more than planned: spares "
+        "are rounded up stack by stack, and what spoils beyond them is printed again; taken instead"
+    )
+    return [("Sheets of the book that the run takes", words)]
 
 
 def _without_empty_last(table: Table) -> Table:

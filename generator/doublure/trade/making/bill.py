@@ -99,6 +99,8 @@ class BookNeed:
             where unknown.
         failing_sheets: Sheets of the whole edition that are expected to fail at a crossover, ≥ 0. They are
             spoilage, which the spares are for: the larger of the two is taken.
+        run_sheets: Sheets that the run takes, used and left, ≥ 0; the least that is needed. Its spares are rounded
+            up stack by stack, and what spoiled beyond them is printed again.
     """
 
     thing: str
@@ -108,11 +110,13 @@ class BookNeed:
     spare_sheets: int = 0
     per_stock_sheet: int | None = 1
     failing_sheets: int = 0
+    run_sheets: int = 0
 
     @property
     def sheets(self) -> int:
         """Sheets to make, those on top included."""
-        return self.sheets_per_copy * self.copies + max(self.spare_sheets, self.failing_sheets)
+        planned = self.sheets_per_copy * self.copies + max(self.spare_sheets, self.failing_sheets)
+        return max(planned, self.run_sheets)
 
 
 @dataclass(frozen=True, slots=True)
