@@ -129,7 +129,7 @@ _ALL = (
            "A line of --- in a YAML file begins another document, and one file holds one note.",
            "Keep one note in a file."),
     _error("Y108", "A note without fields",
-           "The file is YAML, but a list or a single text instead of fields with their values.",
+           "The file is empty, or is YAML, but a list or a single text instead of fields with their values.",
            "Write title: and a title, and the other fields below it."),
     _error("Y109", "A control character",
            "The file holds a sign that cannot be seen and has no meaning in a text. It usually comes "
@@ -337,15 +337,15 @@ _ALL = (
              "page is not printed.",
              "Save or copy the file anew."),
     _warning("A103", "Colours that are not taken onto plates",
-             "The picture is in the four process colours, or has 16 bits a colour. Turned into what an office printer "
-             "takes, it would come out otherwise than you saw it, so nobody does that behind your back.",
+             "The picture is in the four process colours, or has more than 8 bits a colour. Turned into what an office "
+             "printer takes, it would come out otherwise than you saw it, so nobody does that behind your back.",
              "Save it as black and white, as grey, or as RGB, with 8 bits a colour, and look at it again."),
     _warning("A104", "A PDF whose page cannot be taken",
              "The PDF is encrypted, so that nobody without its password sees its page, or it has no page at all.",
              "Save the page anew, without a password."),
     _warning("A105", "Not a kind of file that is printed",
-             "Onto plates go pictures (PNG, TIFF, JPEG and the like) and pages of PDF. This file moves, is an SVG, is "
-             "no picture at all, or is larger than can be handled safely.",
+             "Onto plates go pictures (PNG, TIFF, JPEG and the like) and pages of PDF. This file moves, holds several "
+             "pages or pictures, is an SVG or no picture at all, or is larger than can be handled safely.",
              "Save drawings as a PDF page of the right size, pictures as PNG or TIFF."),
     _warning("A106", "Artwork of other proportions than its page",
              "Printed at the size of its page the artwork would be stretched, or cropped where nobody meant it.",

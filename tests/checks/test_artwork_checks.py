@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from doublure.checks import check_artwork, check_replica
+from doublure.checks.finding import show_mm
 from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.source import FileFault
 from doublure.problems import Problem, Severity
@@ -37,7 +38,8 @@ def page(width_mm: float, height_mm: float, bleed_mm: float = 0.0) -> ArtworkFac
     ("reason", "code"),
     [
         ("missing", "A101"), ("outside", "A101"), ("unreadable", "A101"), ("torn", "A102"), ("cmyk", "A103"),
-        ("16 bit", "A103"), ("encrypted", "A104"), ("no page", "A104"), ("animated", "A105"), ("svg", "A105"),
+        ("16 bit", "A103"), ("empty", "A102"), ("several", "A105"), ("encrypted", "A104"), ("no page", "A104"),
+        ("animated", "A105"), ("svg", "A105"),
         ("not a picture", "A105"), ("too large", "A105"),
     ],
 )  # fmt: skip
@@ -136,3 +138,15 @@ def test_a_leaf_tipped_in_is_a_page() -> None:
     files = {"book.yml": BOOK, "masters/t.md": note(artwork="t.png"), "masters/m.md": note()}
     facts = {"t.png": ArtworkFact("t.png", "", "bilevel", 1000, 1000)}
     assert [one.code for one in check_artwork(decode_well(files), facts, ())] == ["A106"]
+
+
+def test_a_single_pixel_has_proportions() -> None:
+    (problem,) = check(picture(1, 1))
+    assert problem.code == "A106"
+    assert problem.hint == "put artwork there that has the pixels to print"
+
+
+def test_figures_are_written_out() -> None:
+    assert show_mm(100_000) == "100000 mm"
+    assert show_mm(0.00002) == "0.00002 mm"
+    assert (show_mm(64), show_mm(0.1104), show_mm(0)) == ("64 mm", "0.1104 mm", "0 mm")

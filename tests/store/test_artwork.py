@@ -372,7 +372,7 @@ class TestFaults:
         assert faults[0].reason == "outside"
 
     def test_empty(self, root: Path) -> None:
-        assert fault_of(root, b"") == ArtworkFault("artwork/page", "torn", "the file is empty")
+        assert fault_of(root, b"") == ArtworkFault("artwork/page", "empty")
 
     @pytest.mark.parametrize("name", ["1-bit png", "rgb png", "one group 4 strip", "several strips", "group 3",
                                       "grey tiff", "rgb tiff", "lossless webp", "portable bitmap"])  # fmt: skip
@@ -437,6 +437,18 @@ class TestFaults:
         for format in ("GIF", "WEBP", "PNG"):
             content = samples.encode(frames[0], format, save_all=True, append_images=frames[1:])
             assert fault_of(root, content).reason == "animated"
+
+    def test_several_pictures(self, root: Path) -> None:
+        other = GREY.transpose(Image.Transpose.ROTATE_180)
+        content = samples.encode(GREY, "TIFF", save_all=True, append_images=[other])
+        assert fault_of(root, content) == ArtworkFault("artwork/page", "several", "2 pictures")
+
+    def test_a_smaller_copy_in_the_file_is_no_second_picture(self, root: Path) -> None:
+        # Tag 254, NewSubfileType, bit 0: a reduced version of another picture in the file (TIFF 6.0, section 8).
+        small = GREY.resize((4, 4))
+        small.encoderinfo = {"tiffinfo": {254: 1}}
+        content = samples.encode(GREY, "TIFF", save_all=True, append_images=[small])
+        assert fact_of(root, content).kind == "grey"
 
     def test_svg_and_strangers(self, root: Path) -> None:
         assert fault_of(root, b"<svg xmlns='x'/>") == ArtworkFault("artwork/page", "svg", "save it as PDF")

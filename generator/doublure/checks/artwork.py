@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from doublure.checks.finding import find, show_mm, show_size
-from doublure.model.artwork import ArtworkFact, ArtworkFault, artwork_name
+from doublure.model.artwork import ArtworkFact, ArtworkFault
 from doublure.model.insert import InsertNote
 from doublure.model.notes import MasterNote
 from doublure.model.parts import SizeMm
@@ -18,8 +18,12 @@ from doublure.problems import Problem
 
 #: Proportions that differ by less than this are taken for the same.
 _SAME = 0.01
+#: Very few pixels, such as a single one, have proportions all the same.
+_MOST_SLACK = 0.1
 #: Bleed that a file may well have without the note saying so, mm.
 _LIKELY_BLEED_MM = (1.0, 10.0)
+#: With fewer pixels than this along a side nothing is left to crop.
+_FEW_PIXELS = 10
 #: A detail that says what to do, and nothing more of what is wrong.
 _ADVICE = ("did you mean", "save ")
 #: By reason of a fault: code, what is wrong, what would be right.
@@ -27,14 +31,16 @@ _FAULTS = {
     "missing": ("A101", "is not there", "put the file there, or correct the path"),
     "outside": ("A101", "is not in the journal", "copy it into the journal and name it from there"),
     "unreadable": ("A101", "cannot be opened", "see whether it opens elsewhere"),
-    "torn": ("A102", "is torn: a part of it is missing", "save or copy it anew"),
+    "empty": ("A102", "is empty", "save or copy it anew"),
+    "torn": ("A102", "is torn", "save or copy it anew"),
     "cmyk": ("A103", "is in four process colours (CMYK)", "save it as black and white, as grey, or as RGB"),
-    "16 bit": ("A103", "has 16 bits a colour", "save it with 8 bits a colour"),
+    "16 bit": ("A103", "has more than 8 bits a colour", "save it with 8 bits a colour"),
     "encrypted": ("A104", "is encrypted", "save it without a password"),
     "no page": ("A104", "has no page", "save the page anew as a PDF"),
+    "several": ("A105", "holds more than one", "save the one that is meant by itself"),
     "animated": ("A105", "is a moving picture", "save the one picture that is meant"),
     "svg": ("A105", "is an SVG, which is not taken onto plates", "save it as a PDF page of the right size"),
-    "not a picture": ("A105", "is neither a picture nor a PDF", "save it as PNG, TIFF or PDF"),
+    "not a picture": ("A105", "is neither a picture nor a PDF", "save it as PNG, TIFF, JPEG, WebP or PDF"),
     "too large": ("A105", "is larger than can be handled safely", "save it smaller"),
 }  # fmt: skip
 
@@ -117,13 +123,13 @@ def _check_pixels(master: MasterNote, fact: ArtworkFact, size: SizeMm, what: str
     width, height = size.width_mm.value + 2 * bleed, size.height_mm.value + 2 * bleed
     is_ratio = fact.width_px / fact.height_px
     # Half a pixel either way is no other proportion, however few there are.
-    slack = _SAME + 0.5 / fact.width_px + 0.5 / fact.height_px
+    slack = _SAME + min(0.5 / fact.width_px + 0.5 / fact.height_px, _MOST_SLACK)
     if _is_near(is_ratio, width / height, slack):
         return
     with_bleed = f" with {show_mm(bleed)} of bleed" if bleed else ""
     yield find(
         "A106",
-        f'artwork: "{artwork_name(master.artwork)}" has {fact.width_px} x {fact.height_px} pixels: other '
+        f'artwork: "{master.artwork}" has {fact.width_px} x {fact.height_px} pixels: other '
         f"proportions than {what}, {show_size(size)}{with_bleed}",
         master.origin.span("artwork"),
         _advise(fact, size, width / height, is_ratio, slack),
@@ -142,6 +148,8 @@ def _advise(fact: ArtworkFact, size: SizeMm, wanted: float, is_ratio: float, sla
         near = rounded > 0 and _is_near(is_ratio, (width + 2 * rounded) / (height + 2 * rounded), slack / 2)
         if _LIKELY_BLEED_MM[0] <= bleed <= _LIKELY_BLEED_MM[1] and near:
             return f"write bleed: {show_mm(rounded)}, if so much lies beyond the trim; else crop it"
+    if min(fact.width_px, fact.height_px) < _FEW_PIXELS:
+        return "put artwork there that has the pixels to print"
     if is_ratio > wanted:
         return f"crop or draw it to {round(fact.height_px * wanted)} x {fact.height_px} pixels"
     return f"crop or draw it to {fact.width_px} x {round(fact.width_px / wanted)} pixels"
@@ -160,7 +168,7 @@ def _check_trim(master: MasterNote, fact: ArtworkFact, size: SizeMm, what: str) 
     turned = _is_near(fact.width_mm, height, _SAME) and _is_near(fact.height_mm, width, _SAME)
     yield find(
         "A106",
-        f'artwork: the page of "{artwork_name(master.artwork)}" is {fact.width_mm:.4g} x {fact.height_mm:.4g} mm '
+        f'artwork: the page of "{master.artwork}" is {fact.width_mm:.4g} x {fact.height_mm:.4g} mm '
         f"when trimmed, other than {what}, {show_size(size)}",
         master.origin.span("artwork"),
         "turn it by a quarter" if turned else f"save the page with a TrimBox of {show_size(size)}",

@@ -20,12 +20,17 @@ def find(
 
 def show_mm(value_mm: float) -> str:
     """Return a length for a message: "64 mm", "0.11 mm"."""
-    return f"{value_mm:.4g} mm"
+    return f"{_plain(value_mm)} mm"
 
 
 def show_size(size: SizeMm) -> str:
     """Return a size for a message: "64 x 121 mm"."""
-    return f"{size.width_mm.value:.4g} x {size.height_mm.value:.4g} mm"
+    return f"{_plain(size.width_mm.value)} x {_plain(size.height_mm.value)} mm"
+
+
+def _plain(value: float) -> str:
+    """Return four figures of a number, written out and without powers of ten."""
+    return f"{value:.4g}" if 1e-4 <= abs(value) < 9999.5 or value == 0 else f"{value:.6f}".rstrip("0").rstrip(".")
 
 
 def least(quantity: Measured) -> float:

@@ -44,8 +44,8 @@ class ArtworkFault:
 
     Attributes:
         file: Path relative to the journal.
-        reason: "missing", "outside", "unreadable", "torn", "not a picture", "too large", "cmyk", "16 bit",
-            "encrypted", "no page", "animated" or "svg".
+        reason: "missing", "outside", "unreadable", "empty", "torn", "not a picture", "too large", "cmyk", "16 bit",
+            "encrypted", "no page", "several", "animated" or "svg".
         detail: What more is known.
     """
 

@@ -81,6 +81,9 @@ def decode_note(source: SourceText, kind: str, ident: str, money: str = "") -> D
     if tree is None:
         return Decoded(kind, ident, None, tuple(findings.problems), (), findings.manuscript)
     body = _CONTROL.sub("", parts.body)
+    if not source.text.strip("\ufeff \t\r\n") and not KINDS[kind].by_name["title"].required:
+        # Where a title must be, its lack is told.
+        findings.add("Y108", "the note is empty", 0, 0, "write its fields, or delete the file")
     values, _ = decode_fields(KINDS[kind].by_name, tree, (), ctx, KINDS[kind].noun)
     _gather_pictures(values, tree, ctx)
     _agree(kind, values, tree, ctx)

@@ -33,6 +33,11 @@ _AMOUNT = re.compile(
 _INCH_MM = 25.4
 
 
+#: More than this, mm, is no bleed; 2 to 5 mm are usual (common practice, no published source).
+MOST_BLEED_MM = 25.0
+#: A dot at 2540 dots to the inch: what lies nearer than this, mm, no plate shows apart.
+LEAST_STEP_MM = 0.01
+
 def _iso_series(letter: str, width: int, height: int) -> dict[str, tuple[float, float]]:
     sizes: dict[str, tuple[float, float]] = {}
     for step in range(11):
@@ -94,6 +99,37 @@ def parse_step_mm(text: str) -> float:
         QuantityError: The text is no length, or less than nothing.
     """
     return parse_distance(text).value
+
+
+def parse_bleed_mm(text: str) -> float:
+    """Read a bleed, mm.
+
+    Raises:
+        QuantityError: The text is no length, or more than any bleed is.
+    """
+    bleed_mm = parse_step_mm(text)
+    if bleed_mm > MOST_BLEED_MM:
+        raise QuantityError(
+            f'"{text.strip()}" is no bleed', f"it is what is cut off: {MOST_BLEED_MM:g} mm at most", 0, len(text)
+        )
+    return bleed_mm
+
+
+def parse_creep_step_mm(text: str) -> float:
+    """Read the step in which plates are corrected for creep, mm.
+
+    Raises:
+        QuantityError: The text is no length, or neither nothing nor a step that can be seen in print.
+    """
+    step_mm = parse_step_mm(text)
+    if 0 < step_mm < LEAST_STEP_MM:
+        raise QuantityError(
+            f'"{text.strip()}" is finer than any printer prints',
+            f"write {LEAST_STEP_MM:g} mm or more, or 0 for no correction",
+            0,
+            len(text),
+        )
+    return step_mm
 
 
 def parse_amount(text: str) -> tuple[Decimal, str]:

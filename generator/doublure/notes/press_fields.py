@@ -17,6 +17,7 @@ from doublure.notes.nodes import BrokenNode, ListNode, MapNode, Node
 from doublure.notes.packs import parse_sheet_range, parse_weight
 from doublure.notes.shapes import Either, Field, Many, Record
 from doublure.notes.vocabulary import (
+    BLEED_MM,
     COUNT,
     COUNT_OR_NONE,
     DISTANCE_MM,
@@ -217,7 +218,7 @@ PRESS = Record(
               "short"),
         Field("printer", PRINTER, "What it is printed on; where there is only one, it need not be said.",
               "bench-laser"),
-        Field("bleed", DISTANCE_MM, "Bleed that is printed where the artwork has it.", "2 mm", unit="mm"),
+        Field("bleed", BLEED_MM, "Bleed that is printed where the artwork has it.", "2 mm", unit="mm"),
         Field("collation", YesNo(), "Step marks on the spine folds, by which a missing gathering is seen. They "
               "make plates differ that were one.", "yes"),
     ),

@@ -21,6 +21,8 @@ LENGTH = Quantity("a length", parse_length, "mm", _LENGTH)
 DISTANCE = Quantity("a length", packs.parse_distance, "mm", _LENGTH + r"|^\s*0\s*$", bare="zero")
 PLAIN_LENGTH = Quantity("a length", packs.parse_length_mm, "mm", _LENGTH)
 STEP = Quantity("a length", packs.parse_step_mm, "mm", _LENGTH + r"|^\s*0\s*$", bare="zero")
+BLEED_MM = Quantity("a length", packs.parse_bleed_mm, "mm", _LENGTH + r"|^\s*0\s*$", bare="zero")
+CREEP_STEP_MM = Quantity("a length", packs.parse_creep_step_mm, "mm", _LENGTH + r"|^\s*0\s*$", bare="zero")
 #: A length that may be nothing, without its uncertainty.
 DISTANCE_MM = STEP
 SIZE = Quantity(

@@ -2,7 +2,7 @@
 
 In: the project's folder and paths as notes write them. Out: ArtworkFact, ArtworkFault, ArtworkStream.
 Never: changing a maker's file, writing into the journal, loss, metadata of the file in what is printed.
-Of several pages or pictures in one PDF or TIFF the first is taken. What becomes of colours: artwork_pixels.py.
+A PDF of several pages, or a TIFF of several pictures, is refused. What becomes of colours: artwork_pixels.py.
 """
 
 from __future__ import annotations
@@ -35,7 +35,7 @@ from doublure.store.file_stamps import FileStamp, stamp_file
 from doublure.store.journal_paths import JOURNAL, locate
 
 MAX_ARTWORK_BYTES = 600_000_000
-FACT_VERSION = 1
+FACT_VERSION = 2
 STREAM_VERSION = 1
 #: Told of each thing done: how many of how many.
 Progress = Callable[[int, int], None]

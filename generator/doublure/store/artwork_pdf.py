@@ -1,4 +1,4 @@
-"""The first page of a maker's PDF: its boxes, and the page on its own, upright, ready to be placed.
+"""The page of a maker's PDF: its boxes, and the page on its own, upright, ready to be placed.
 
 In: bytes. Out: sizes in mm, and a PDF with one form XObject. Never: annotations, metadata, other pages.
 The form is drawn with its trim's lower left corner at the origin, the right way up, at true size, and shows
@@ -38,11 +38,13 @@ def inspect_page(content: bytes) -> PageFacts:
     """Check a PDF and return the sizes of its first page.
 
     Raises:
-        UnfitError: "encrypted", "torn", "no page", or "unreadable" for layers that are switched off.
+        UnfitError: "encrypted", "torn", "no page", "several", or "unreadable" for layers that are switched off.
     """
     with _open(content) as pdf:
         for problem in pdf.check_pdf_syntax():
             raise UnfitError("torn", f"{_TORN}: {problem}"[:200])
+        if (count := len(pdf.pages)) > 1:
+            raise UnfitError("several", f"{count} pages")
         _check_layers(pdf)
         trim, bleed, turn, unit = _boxes(pdf.pages[0])
         spare = [trim[0] - bleed[0], bleed[3] - trim[3], bleed[2] - trim[2], trim[1] - bleed[1]]

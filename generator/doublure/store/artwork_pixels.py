@@ -64,11 +64,11 @@ def open_artwork(content: bytes) -> Image.Image:
     """Open a picture by its header and refuse what cannot be printed.
 
     Raises:
-        UnfitError: "torn" (empty, or a PNG with damaged parts), "svg", "not a picture", "too large",
-            "animated", "cmyk" or "16 bit".
+        UnfitError: "empty", "torn" (a PNG with damaged parts), "svg", "not a picture", "too large",
+            "animated", "several", "cmyk" or "16 bit".
     """
     if not content:
-        raise UnfitError("torn", "the file is empty")
+        raise UnfitError("empty")
     try:
         image = Image.open(io.BytesIO(content), formats=FORMATS)
     except Exception as error:  # decoders raise whatever their damaged input drives them into
@@ -78,6 +78,8 @@ def open_artwork(content: bytes) -> Image.Image:
         raise UnfitError("too large", size)
     if image.format in ("GIF", "WEBP", "PNG") and getattr(image, "is_animated", False):
         raise UnfitError("animated", "save the one frame that is to be printed")
+    if image.format == "TIFF" and (count := _count_pictures(content)) > 1:
+        raise UnfitError("several", f"{count} pictures")
     if image.mode == "CMYK" or _tag(image, 262) == 5:
         raise UnfitError("cmyk", "save it as grey or RGB")
     if (depth := _depth(image, content)) > 8:
@@ -189,7 +191,20 @@ def _not_opened(content: bytes) -> UnfitError:
         return UnfitError("not a picture", "only a pointer to the file, which Git has not fetched")
     if content[4:8] == b"ftyp" or content[4:8] == b"jP  ":
         return UnfitError("not a picture", "it cannot be printed from this format; save it as PNG or TIFF")
-    return UnfitError("not a picture", "masters are PNG, TIFF, JPEG, WebP or PDF")
+    return UnfitError("not a picture", "")
+
+
+def _count_pictures(content: bytes) -> int:
+    """Return how many pictures a TIFF holds, smaller copies of one, as scanners add them, left aside."""
+    count = 0
+    try:
+        with Image.open(io.BytesIO(content), formats=("TIFF",)) as image:
+            for frame in range(getattr(image, "n_frames", 1)):
+                image.seek(frame)
+                count += not (int(_tag(image, 254) or 0) & 1)
+    except Exception:  # what is wrong with a later one does not hurt the first
+        return max(count, 1)
+    return count
 
 
 def _tag(image: Image.Image, tag: int) -> Any:

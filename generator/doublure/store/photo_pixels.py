@@ -56,6 +56,8 @@ def read_grey(path: Path) -> GreyPhoto:
         raise UsageError(words[:1].lower() + words[1:]) from error
     except ValueError as error:  # a name that no file can have
         raise UsageError("is no name of a file") from error
+    if not content:
+        raise UsageError("is empty")
     try:
         header = read_header(content)
         pixels = header.width_px * header.height_px

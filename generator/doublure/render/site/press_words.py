@@ -38,14 +38,16 @@ FAULT_WORDS = {
     "missing": "is not there",
     "outside": "lies outside the journal",
     "unreadable": "cannot be read",
+    "empty": "is empty",
     "torn": "is torn: it ends too early",
     "not a picture": "is no picture and no PDF",
     "too large": "is too large to open",
     "cmyk": "is in four printing colours, which the plates do not take",
-    "16 bit": "has 16 bits a colour, which the plates do not take",
+    "16 bit": "has more than 8 bits a colour, which the plates do not take",
     "encrypted": "is locked by a password",
     "no page": "has no page",
     "animated": "has several pictures in one file",
+    "several": "has several pages or pictures in one file",
     "svg": "is an SVG; save it as PDF",
 }
 
@@ -68,6 +70,18 @@ def fine_mm(value: float, u: float | None = None, *, inches: bool = False) -> st
     if not inches:
         return words
     return f"{_with_u(value / 25.4, None if u is None else u / 25.4, 3, f'{NS}in')} ({words})"
+
+
+def say_spread(value_mm: float, *, inches: bool = False) -> str:
+    """Return a standard deviation; one that is less than can be shown is not shown as nothing.
+
+    Examples:
+        >>> say_spread(0.04), say_spread(0.002)
+        ('0.04\u202fmm', 'less than 0.01\u202fmm')
+    """
+    if value_mm >= _SAME_MM:
+        return fine_mm(value_mm, inches=inches)
+    return f"less than {fine_mm(0.01)}"
 
 
 def _with_u(value: float, u: float | None, decimals: int, unit: str) -> str:
@@ -102,11 +116,11 @@ def angle_words(angle_rad: float, u_rad: float | None = None) -> str:
 
     Examples:
         >>> angle_words(-0.0014), angle_words(0.0)
-        ('0.080°', 'nothing')
+        ('0.080°', 'less than 0.001°')
     """
     degrees = abs(math.degrees(angle_rad))
     if u_rad is None:
-        return f"{degrees:.3f}°" if degrees >= 0.0005 else "nothing"
+        return f"{degrees:.3f}°" if degrees >= 0.0005 else "less than 0.001°"
     return _with_u(degrees, math.degrees(u_rad), 3, "°")
 
 
