@@ -424,9 +424,14 @@ def test_fronts_that_come_late_are_told_their_place() -> None:
     ],
 )
 def test_a_sheet_that_lies_otherwise_than_it_is_written_is_told(reason: WayReason, said: str) -> None:
-    assert said in plain(page(site(dataclasses.replace(TRIED, way=WayChoice(reason))), "book/run.md"))
-    as_given = dataclasses.replace(TRIED, way=WayChoice(WayReason.AS_GIVEN))
-    assert said not in plain(page(site(as_given), "book/run.md"))
+    told = site(dataclasses.replace(TRIED, way=WayChoice(reason)))
+    silent = site(dataclasses.replace(TRIED, way=WayChoice(WayReason.AS_GIVEN)))
+    for path in ("book/run.md", "book/plates.md"):
+        assert said in plain(page(told, path))
+        assert said not in plain(page(silent, path))
+    # The fold of that plan runs against its grain.
+    is_kept = reason is WayReason.KEPT
+    assert ("whichever way the sheet is laid" in plain(page(told, "book/plates.md"))) != is_kept
 
 
 def test_only_marks_that_are_printed_are_to_be_looked_at() -> None:

@@ -17,7 +17,7 @@ from doublure.render.html import (
     render_working,
 )
 from doublure.render.plan import SitePage, page_path
-from doublure.render.run_words import own_pages
+from doublure.render.run_words import own_pages, sheet_way_words
 from doublure.render.site.context import SiteContext
 from doublure.render.site.drawings import NARROW_PX, fore_edge_html
 from doublure.render.site.frame import PageFrame
@@ -38,6 +38,8 @@ from doublure.render.table import render_table_html
 from doublure.trade.press.folding import FoldKind, describe_folding
 from doublure.trade.press.records import Box, Lacking, PlacedPage, PressPlan, PressPlate, SheetLayout
 from doublure.trade.press.room import advise_room
+from doublure.trade.press.sheet_way import WayReason
+from doublure.trade.press.sheet_way import WayReason
 from doublure.workings.press_records import PressWorking
 
 PATH = "book/plates.md"
@@ -94,7 +96,7 @@ def plates_page(ctx: SiteContext, press: PressWorking | None) -> SitePage:
     frame.heading("Stack by stack", "stacks")
     frame.add(_stacks(ctx, frame, press, plan))
     _findings(ctx, frame, press)
-    _sheet(ctx, frame, plan)
+    _sheet(ctx, frame, press, plan)
     _collation(frame, plan)
     frame.heading("The table", "table")
     for table in (plates_table(ctx, frame, press, plan), stacks_table(frame, plan, press.run)):
@@ -271,23 +273,29 @@ def _room(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
         layout.pairs,
         layout.bleed_mm,
     )
+    helps = []
     if advice.sheet_mm is not None:
         width, height = advice.sheet_mm
-        said.append(f"A sheet of {ctx.length(width)} × {ctx.length(height)} or more has room for all of it.")
+        helps.append(f"A sheet of {ctx.length(width)} × {ctx.length(height)} or more has room for all of it.")
     if advice.bare is not None:
         left = list(dict.fromkeys(_MARK_WORDS[one.what.value] for one in advice.bare))
         but = f" but {', '.join(left)}" if left else ""
-        said.append(f"Where no artwork runs to the trim, bleed: 0 leaves room for all marks{but}.")
+        helps.append(f"Where no artwork runs to the trim, bleed: 0 leaves room for all marks{but}.")
     lacks = [
         "all of the bleed" if name == "bleed" else words
         for name, words in _MARK_WORDS.items()
         if name in names
     ]
     listed = " and ".join(filter(None, (", ".join(lacks[:-1]), lacks[-1])))
-    frame.add(render_caution([f"There is no room for {listed}.", *said], title="room on the sheet"))
+    frame.add(
+        render_caution(
+            [f"There is no room for {listed}.", " ".join(said), " ".join(helps) or "Use a larger sheet."],
+            title="room on the sheet",
+        )
+    )
 
 
-def _sheet(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
+def _sheet(ctx: SiteContext, frame: PageFrame, press: PressWorking, plan: PressPlan) -> None:
     layout = plan.layout
     rtl = ctx.work.book is not None and ctx.work.book.page_map.rtl
     pattern = describe_folding(layout.folding, rtl)
@@ -308,7 +316,7 @@ def _sheet(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
     frame.add(
         render_rows(
             [
-                ("Sheet", _sheet_size(ctx, layout)),
+                ("Sheet", "; ".join(filter(None, (_sheet_size(ctx, layout), sheet_way_words(press.way))))),
                 ("Folding", folding_words(plan)),
                 ("Folds to slit", slits),
                 (
@@ -332,14 +340,16 @@ def _sheet(ctx: SiteContext, frame: PageFrame, plan: PressPlan) -> None:
         )
     )
     if layout.fold_grain_ok is False:
-        # The sheet was turned already wherever that would lay the fold along the grain.
         lies = layout.sheet_width_mm > layout.sheet_height_mm
         other = "shorter" if lies == (pattern.grain_along == "height") else "longer"
+        kept = press.way is not None and press.way.reason is WayReason.KEPT
+        why = "; turned, marks or bleed would find less room" if kept else ", whichever way the sheet is laid"
+        instead = "take a larger one" if kept else "fold it another way"
         frame.add(
             render_caution(
                 [
-                    "The spine fold runs against the grain, whichever way the sheet is laid for its pages. Use a sheet "
-                    f"whose grain runs along its {other} side, or fold it another way."
+                    f"The spine fold runs against the grain{why}. Use a sheet whose grain runs along its {other} side, "
+                    f"or {instead}."
                 ],
                 title="grain",
             )
