@@ -225,6 +225,10 @@ def test_files_that_hold_no_readings(text: str, tmp_path: Path, capsys: Capture)
     [
         (["enter", "Z9 1 2", "--sheet", "A4"], 'no mark "Z9"; it has A1 to F4'),
         (["enter", "A1 1 2", "a1 1 2", "--sheet", "A4"], "A1 is given twice"),
+        (["enter", "Z9 1 2", "q", "A1 +0.1 +0.1", "--sheet", "A4"], '"q": the target for this sheet has no mark'),
+        (["enter", "A1 0.2", "--sheet", "A4"], '"A1 +0.3 -0.2"'),
+        (["enter", "A1 1 1", "--sheet", "A4", "--uncertainty", "0"], "no eye is as sure as 0; write how sure"),
+        (["enter", "A1 1 1", "--sheet", "A4", "--uncertainty", "0.0mm"], "such as 0.1 mm"),
         (["enter", "A1", "--sheet", "A4"], "A1"),
         (["enter", "A1 one two", "--sheet", "A4"], "A1"),
         (["enter", "A1 1", "--sheet", "A4"], "A1"),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from doublure.checks import check_replica
 from doublure.measured import Measured
 from doublure.model.replica import Replica
 from doublure.trade.book.planning_records import InsertedBlanks, WeightedCrossover
@@ -166,3 +167,10 @@ def test_a_folding_with_several_leaf_pairs_counts_sheets() -> None:
     assert work.proposal is not None
     assert work.is_in_use
     assert work.proposal.plan.sheets_in_gatherings == tuple(number // 2 for number in pairs)
+
+
+def test_pairs_that_do_not_face_are_left_to_the_checks() -> None:
+    """They are told at the pair; to say it once more of all wishes is no help."""
+    replica, entries = read("{sheets: 4, most_blanks: 8, fixed: [4, 6]}", "gatherings: 4\n")
+    assert find_plan_problem(replica, entries) is None
+    assert [one.code for one in check_replica(replica, (), {}) if "face" in one.message] == ["B104"]

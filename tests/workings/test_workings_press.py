@@ -49,8 +49,8 @@ def work(
         ("", ("book",)),
         ("title: B\n", ("book",)),
         (BOOK.replace("leaf: 105 x 165 mm\n", ""), ("leaf",)),
-        (BOOK.replace("stock: laid\n", ""), ("stock",)),
-        (BOOK.replace("leaf: 105 x 165 mm\nstock: laid\n", ""), ("leaf", "stock")),
+        (BOOK.replace("stock: laid\n", ""), ("stock", "sheet")),
+        (BOOK.replace("leaf: 105 x 165 mm\nstock: laid\n", ""), ("leaf", "stock", "sheet")),
         (BOOK + "press: {sheet: 100 x 100 mm}\n", ("room",)),
     ],
 )

@@ -6,6 +6,7 @@ In: pictures, typed offsets, printer and stock. Out: ReadSheet and UnreadSheet, 
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -156,26 +157,23 @@ def enter_offsets(
     Raises:
         UsageError: Something cannot be read; nothing was written.
     """
-    from doublure.quantities import parse_length, parse_offset, parse_sideways, parse_turn
+    from doublure.quantities import parse_offset, parse_sideways, parse_turn
 
     target = design_target(*read_sheet(sheet))
-    u_mm = BY_EYE_MM
-    if uncertainty is not None:
-        u_mm = parsed("uncertainty", uncertainty, lambda text: parse_length(text).value)
+    u_mm = BY_EYE_MM if uncertainty is None else _read_uncertainty(uncertainty)
     marks: dict[str, MarkReading] = {}
+    wrong: list[str] = []
     for text in offsets:
-        name, _, rest = text.strip().partition(" ")
-        mark = target.mark(name)
-        if mark is None:
-            names = f"{target.marks[0].name} to {target.marks[-1].name}"
-            raise UsageError(f'"{text}": the target for this sheet has no mark "{name}"; it has {names}')
-        if mark.name in marks:
-            raise UsageError(f"{mark.name} is given twice")
-        numbers = plain_numbers(rest)
-        across, down = numbers if numbers is not None else parsed(mark.name, rest, parse_offset)
-        if max(abs(across), abs(down)) > _MOST_MM:
-            raise UsageError(f"{mark.name}: {across:g} and {down:g} mm is too far; at most {_MOST_MM:g} mm are read")
-        marks[mark.name] = MarkReading(mark.name, mark.x_mm, mark.y_mm, across, down, u_mm)
+        try:
+            mark = _enter_offset(target, text, u_mm)
+            if mark.name in marks:
+                raise UsageError(f"{mark.name} is given twice")
+        except UsageError as error:
+            wrong.append(str(error))
+            continue
+        marks[mark.name] = mark
+    if wrong:
+        raise UsageError("\n".join(wrong))
     if not marks:
         raise UsageError('no offsets are given; write each such as "A1 +0.3 -0.2"')
     front_right, front_down = (None, None) if front is None else parsed("front", front, parse_offset)
@@ -189,6 +187,39 @@ def enter_offsets(
     readings = SheetReadings("read by eye", ordered, seat)
     note = "" if keep is None else _write(keep, target, readings, _EYE, None)
     return ReadSheet("read by eye", target, readings, None, note)
+
+
+def _read_uncertainty(text: str) -> float:
+    from doublure.quantities import parse_length
+
+    if re.fullmatch(r"\s*0+([.,]0*)?\s*\D*", text):
+        shown = text.strip()
+        raise UsageError(f"uncertainty: no eye is as sure as {shown}; write how sure each offset is, such as 0.1 mm")
+    return parsed("uncertainty", text, lambda words: parse_length(words).value)
+
+
+def _enter_offset(target: Target, text: str, u_mm: float) -> MarkReading:
+    """Return the reading of one mark, such as "A1 +0.3 -0.2".
+
+    Raises:
+        UsageError: It cannot be read, or the target has no such mark.
+    """
+    from doublure.quantities import parse_offset
+
+    name, _, rest = text.strip().partition(" ")
+    mark = target.mark(name)
+    if mark is None:
+        names = f"{target.marks[0].name} to {target.marks[-1].name}"
+        raise UsageError(f'"{text}": the target for this sheet has no mark "{name}"; it has {names}')
+    numbers = plain_numbers(rest)
+    if numbers is None and not any(letter.isalpha() for letter in rest):
+        raise UsageError(
+            f'"{text}": two numbers follow the mark, mm to the right and mm downwards: "{mark.name} +0.3 -0.2"'
+        )
+    across, down = numbers if numbers is not None else parsed(mark.name, rest, parse_offset)
+    if max(abs(across), abs(down)) > _MOST_MM:
+        raise UsageError(f"{mark.name}: {across:g} and {down:g} mm is too far; at most {_MOST_MM:g} mm are read")
+    return MarkReading(mark.name, mark.x_mm, mark.y_mm, across, down, u_mm)
 
 
 def _write(keep: Keep, target: Target, readings: SheetReadings, method: str, photo: Path | None) -> str:

@@ -108,7 +108,7 @@ def build_spec(
         if one and two and (partner.get(one) == two or partner.get(two) == one):
             crossovers.append(WeightedCrossover(first.page, weights.get(one, weights.get(two, 1.0))))
     for low, high in wish.fixed:
-        if low % 2 or high != low + 1:
+        if not _face(low, high):
             raise DomainError(f"fixed: pages {low} and {high} do not face each other", "fixed")
     folding = Folding(note.press.folding)
     steps: tuple[int, ...] = ()
@@ -219,6 +219,8 @@ def find_plan_problem(
     note = replica.book
     if note is None or note.choose is None or not entries:
         return None
+    if not all(_face(low, high) for low, high in note.choose.fixed):
+        return None  # the checks tell it at the pair (B104)
     try:
         spec = build_spec(replica, entries, note.choose, caliper)
         plan = _plan(spec).plan
@@ -237,6 +239,10 @@ def find_plan_problem(
         "choose: only a plan with blanks within the sequence meets the wishes, and these are not put in by themselves",
         f"write the blanks into the sequence ({places}), or write gatherings:",
     )
+
+
+def _face(low: int, high: int) -> bool:
+    return low % 2 == 0 and high == low + 1
 
 
 def _problem(note: BookNote, message: str, hint: str) -> Problem:

@@ -121,7 +121,8 @@ def _plan(replica: Replica, book: BookWorking | None) -> _Planned:
     if note.leaf is None or sheet is None:
         lacking = ["leaf"] if note.leaf is None else []
         if sheet is None:
-            lacking.append("stock" if stock is None else "sheet")
+            # A stock that is not named may say its sheet, or the book may: either is wanted.
+            lacking += ["stock", "sheet"] if stock is None else ["sheet"]
         return _Planned(None, tuple(lacking))
     steps, step_mm = _creep_steps(book)
     spec = PressSpec(
