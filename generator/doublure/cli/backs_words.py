@@ -156,6 +156,7 @@ def fit_as_json(found: BacksFit) -> dict[str, Any]:
         "uncertainty": {name: getattr(fit.parts_u, name) for name in names},
         "shear_carried": fit.shear_carried,
         "sigma_mm": fit.sigma_mm,
+        "unseen_mm": fit.unseen_mm,
         "misfit": [
             {
                 "place": corner.name,

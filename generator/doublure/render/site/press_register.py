@@ -150,13 +150,15 @@ def _fit(ctx: SiteContext, frame: PageFrame, register: RegisterWorking, fit: Mac
         rows.append(
             (
                 "From sheet to sheet",
-                f"shift varies by {fine_mm(fit.random.shift_x_mm, inches=inches)} across and "
-                f"{fine_mm(fit.random.shift_y_mm, inches=inches)} along, "
+                f"shift varies by {say_spread(fit.random.shift_x_mm, inches=inches)} across and "
+                f"{say_spread(fit.random.shift_y_mm, inches=inches)} along, "
                 f"rotation by {angle_words(fit.random.rotation_rad)}",
             )
         )
     if fit.sigma_mm is not None:
-        rows.append(("Error of one reading", fine_mm(fit.sigma_mm, inches=inches)))
+        # Not less than was stated: what the marks do not show of that, they may share.
+        error_mm = (fit.sigma_mm**2 + fit.unseen_mm**2) ** 0.5
+        rows.append(("Error of one reading", say_spread(error_mm, inches=inches)))
     frame.add(render_rows(rows))
     frame.add(
         f"<p>Fitted to {count_words(len(fit.sheets), 'target')}: {fit.model.value}. Each figure stands with its standard "
