@@ -31,6 +31,7 @@ from doublure.render.site.press_words import (
     angle_words,
     fine_mm,
     parts_rows,
+    say_spread,
     turn_words,
     way_words,
 )
