@@ -20,8 +20,8 @@ from doublure.trade.book.gatherings import Side
 from doublure.trade.press.affine import IDENTITY
 from doublure.trade.press.records import PressPlan, PressPlate, PressStack
 from doublure.trade.press.run import lay_pile, number_pages
-from doublure.trade.press.run_tally import BACKS, FRONTS
 from doublure.trade.press.run_records import PrinterSpec
+from doublure.trade.press.run_tally import BACKS, FRONTS
 from doublure.trade.press.target import design_target
 from doublure.workings.all import Workings
 from doublure.workings.press_records import PressWorking
