@@ -19,7 +19,7 @@ from doublure.render.plate_labels import say_correction, say_seat_correction
 from doublure.render.site import plan_site
 from doublure.render.site.navigation import HANDBOOK
 from doublure.render.site.press_tables import ADDING, name_points
-from doublure.render.site.press_words import angle_words, fine_mm, parts_rows, way_words
+from doublure.render.site.press_words import angle_words, fine_mm, parts_rows, say_spread, way_words
 from doublure.trade.press.affine import Affine
 from doublure.trade.press.folding import describe_folding
 from doublure.trade.press.records import Folding, PressPlan
@@ -141,7 +141,8 @@ def test_nothing_is_said_of_what_is_nothing() -> None:
         "Scale across": "true to size, 0.000 ± 0.030 %",
         "Scale along": "true to size, 0.000 ± less than 0.001 %",
     }
-    assert angle_words(0.0) == "nothing"
+    assert angle_words(0.0) == "less than 0.001°"
+    assert say_spread(0.0).replace("\u202f", " ") == "less than 0.01 mm"
 
 
 def test_a_right_angle_is_wide_or_narrow_and_no_turn() -> None:
@@ -187,9 +188,9 @@ def test_the_corners_of_the_sheet_are_told_from_the_marks() -> None:
     target = design_target(210, 297)
     corners = [(x, y) for y in (-148.5, 148.5) for x in (-105.0, 105.0)]
     names = name_points([*((mark.x_mm, mark.y_mm) for mark in target.marks), *corners, (1.0, 2.0)])
-    assert names[: len(target.marks)] == [f"mark {mark.name}" for mark in target.marks]
+    assert names[: len(target.marks)] == [mark.name for mark in target.marks]
     assert names[-5:] == [
-        "corner, upper left", "corner, upper right", "corner, lower left", "corner, lower right", "",
+        "upper left", "upper right", "lower left", "lower right", "",
     ]  # fmt: skip
 
 
@@ -247,7 +248,7 @@ def test_grain_that_no_way_of_laying_helps_is_not_said_to_be_helped_by_turning(
     assert describe_folding(Folding.FOLIO, False).grain_along == "height"
     said = plain(page(plan_site(work(dataclasses.replace(press(), plan=plan))), "book/plates.md"))
     assert (
-        f"whichever way the sheet is laid for its pages. Use a sheet whose grain runs along its {side} side"
+        f"whichever way the sheet is laid. Use a sheet whose grain runs along its {side} side"
         in said
     )
     assert "Turn the work" not in said
@@ -269,3 +270,15 @@ def test_the_command_makes_the_target_that_the_build_makes(
     made = make_target(*asked, tmp_path / "target.pdf")
     assert (made.target.sheet_width_mm, made.target.sheet_height_mm) == sheet
     assert made.back_turned == lay_pile(printer, *sheet)[1].page_turned
+
+
+def test_a_sheet_that_was_kept_or_turned_says_so_beside_its_grain() -> None:
+    """A leaf pair is 210 wide: on 210 x 297 there is nothing beside it for bleed and marks, on 297 x 210 there is."""
+    kept = lay("297 x 210 mm", more=", grain: long")
+    assert "as it is written, against the grain: turned, marks or bleed would find less room" in kept
+    assert (
+        "against the grain; turned, marks or bleed would find less room. Use a sheet whose grain runs" in kept
+    )
+    turned = lay("297 x 250 mm", more=", grain: long")
+    assert "turned from the way in which it is written, so that the fold runs with the grain" in turned
+    assert "runs against the grain" not in turned

@@ -39,7 +39,6 @@ from doublure.trade.press.folding import FoldKind, describe_folding
 from doublure.trade.press.records import Box, Lacking, PlacedPage, PressPlan, PressPlate, SheetLayout
 from doublure.trade.press.room import advise_room
 from doublure.trade.press.sheet_way import WayReason
-from doublure.trade.press.sheet_way import WayReason
 from doublure.workings.press_records import PressWorking
 
 PATH = "book/plates.md"

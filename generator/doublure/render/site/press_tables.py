@@ -194,7 +194,7 @@ def register_table(frame: PageFrame, register: RegisterWorking) -> Table:
             )
         )
     columns = [
-        Column("point", "Point"),
+        Column("point", "Mark, corner"),
         Column("x_mm", "Right of the middle", "mm", numeric=True, decimals=1),
         Column("y_mm", "Below the middle", "mm", numeric=True, decimals=1),
     ]
@@ -226,7 +226,7 @@ def name_points(points: Sequence[tuple[float, float]]) -> list[str]:
         return []
     half_width, half_height = max(abs(x) for x, _ in points), max(abs(y) for _, y in points)
     corners = {
-        (_tenths(x), _tenths(y)): f"corner, {up} {side}"
+        (_tenths(x), _tenths(y)): f"{up} {side}"
         for y, up in ((-half_height, "upper"), (half_height, "lower"))
         for x, side in ((-half_width, "left"), (half_width, "right"))
     }
@@ -234,7 +234,7 @@ def name_points(points: Sequence[tuple[float, float]]) -> list[str]:
         marks = design_target(2 * half_width, 2 * half_height).marks
     except DomainError:
         marks = ()
-    names = {(_tenths(mark.x_mm), _tenths(mark.y_mm)): f"mark {mark.name}" for mark in marks} | corners
+    names = {(_tenths(mark.x_mm), _tenths(mark.y_mm)): mark.name for mark in marks} | corners
     return [names.get((_tenths(x), _tenths(y)), "") for x, y in points]
 
 
@@ -332,7 +332,7 @@ ADDING = (
 def rests_on(part: MisfitPart) -> str:
     """Return what the figure of a cause rests on."""
     if part.name == "creep":
-        return "the creep"
+        return "worked out"
     return "assumed" if part.is_assumed else "readings"
 
 
