@@ -38,10 +38,20 @@ def backs() -> None:
 
 @backs.command()
 @click.option("--sheet", required=True, metavar="SIZE", help=_SHEET_HELP)
-@click.option("--turn", type=click.Choice(["long edge", "short edge", "long", "short"]), metavar="EDGE",
-              help="Edge about which the sheet is turned for its back: long edge or short edge.")
-@click.option("-o", "--output", default="target.pdf", show_default=True, type=click.Path(path_type=Path),
-              help="File to write.")
+@click.option(
+    "--turn",
+    type=click.Choice(["long edge", "short edge", "long", "short"]),
+    metavar="EDGE",
+    help="Edge about which the sheet is turned for its back: long edge or short edge.",
+)
+@click.option(
+    "-o",
+    "--output",
+    default="target.pdf",
+    show_default=True,
+    type=click.Path(path_type=Path),
+    help="File to write.",
+)
 @_JSON
 def target(sheet: str, turn: str | None, output: Path, as_json: bool) -> int:
     """Write the two-sided target for a sheet as a PDF of two pages.
@@ -61,11 +71,15 @@ def target(sheet: str, turn: str | None, output: Path, as_json: bool) -> int:
 
 @backs.command()
 @click.argument("photos", nargs=-1, required=True, type=click.Path(path_type=Path))
-@click.option("--printer", default="", metavar="PRINTER", help="Note of the printer; with --stock, notes are written.")
+@click.option(
+    "--printer", default="", metavar="PRINTER", help="Note of the printer; with --stock, notes are written."
+)
 @click.option("--stock", default="", metavar="STOCK", help="Note of the stock that the sheets are of.")
 @click.option("--sheet", metavar="SIZE", help=f"{_SHEET_HELP} Where not said, the usual sheets are tried.")
 @click.option("--caliper", metavar="LENGTH", help="Thickness of the paper; 0.1 mm where not said.")
-@click.option("--scan", is_flag=True, help="The pictures come from a flat scanner with its light behind the sheet.")
+@click.option(
+    "--scan", is_flag=True, help="The pictures come from a flat scanner with its light behind the sheet."
+)
 @click.option("--on", metavar="DATE", help="The day of printing, such as 2031-03-14; today where not said.")
 @_JSON
 def read(
@@ -101,12 +115,20 @@ def read(
 
 @backs.command(context_settings={"ignore_unknown_options": True})
 @click.argument("offsets", nargs=-1, required=True)
-@click.option("--printer", default="", metavar="PRINTER", help="Note of the printer; with --stock, a note is written.")
+@click.option(
+    "--printer", default="", metavar="PRINTER", help="Note of the printer; with --stock, a note is written."
+)
 @click.option("--stock", default="", metavar="STOCK", help="Note of the stock that the sheet is of.")
 @click.option("--sheet", required=True, metavar="SIZE", help=_SHEET_HELP)
-@click.option("--uncertainty", metavar="LENGTH", help="How sure each offset is, one standard deviation; 0.1 mm.")
-@click.option("--front", metavar="OFFSET", help='How far the front sits off on its sheet: "0.8 mm right, 0.4 mm up".')
-@click.option("--front-turn", metavar="ANGLE", help='How far the front is turned on its sheet: "0.1° clockwise".')
+@click.option(
+    "--uncertainty", metavar="LENGTH", help="How sure each offset is, one standard deviation; 0.1 mm."
+)
+@click.option(
+    "--front", metavar="OFFSET", help='How far the front sits off on its sheet: "0.8 mm right, 0.4 mm up".'
+)
+@click.option(
+    "--front-turn", metavar="ANGLE", help='How far the front is turned on its sheet: "0.1° clockwise".'
+)
 @click.option("--fold", metavar="OFFSET", help='How far the fold lies off its printed line: "0.3 mm left".')
 @click.option("--on", metavar="DATE", help="The day of printing, such as 2031-03-14; today where not said.")
 @_JSON

@@ -26,12 +26,22 @@ def _complete_thing(ctx: click.Context, parameter: click.Parameter, incomplete: 
 
 @click.command()
 @click.argument("text")
-@click.option("--about", "-a", multiple=True, metavar="THING", shell_complete=_complete_thing,
-              help="What it is about: a note, gathering-3, stack-7-front, a page. May come again.")
+@click.option(
+    "--about",
+    "-a",
+    multiple=True,
+    metavar="THING",
+    shell_complete=_complete_thing,
+    help="What it is about: a note, gathering-3, stack-7-front, a page. May come again.",
+)
 @click.option("--minutes", metavar="MINUTES", help="How long it took: 40, or 1h20min.")
 @click.option("--spent", metavar="AMOUNT", help="What it cost.")
-@click.option("--photo", multiple=True, type=click.Path(path_type=Path),
-              help="A photograph to copy in, without its place and device. May come again.")
+@click.option(
+    "--photo",
+    multiple=True,
+    type=click.Path(path_type=Path),
+    help="A photograph to copy in, without its place and device. May come again.",
+)
 @click.option("--made", type=click.IntRange(min=0), help="Pieces that came out good.")
 @click.option("--spoiled", type=click.IntRange(min=0), help="Pieces that came out bad.")
 @click.option("--step", default="", metavar="STEP", help="The step of the work, such as printing.")

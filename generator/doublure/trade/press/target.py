@@ -207,7 +207,9 @@ def design_target(sheet_width_mm: float, sheet_height_mm: float) -> Target:
     pitch_x = (width - 2 * INSET_MM) / (columns - 1)
     pitch_y = (height - 2 * INSET_MM) / (rows - 1)
     marks = tuple(
-        _place_mark(row, column, INSET_MM - width / 2 + column * pitch_x, INSET_MM - height / 2 + row * pitch_y)
+        _place_mark(
+            row, column, INSET_MM - width / 2 + column * pitch_x, INSET_MM - height / 2 + row * pitch_y
+        )
         for row in range(rows)
         for column in range(columns)
     )
@@ -306,9 +308,7 @@ def _place_rulers(
     return tuple(rulers)
 
 
-def _place_folds(
-    height_mm: float, rows: int, pitch_x_mm: float, pitch_y_mm: float
-) -> tuple[FoldRuler, ...]:
+def _place_folds(height_mm: float, rows: int, pitch_x_mm: float, pitch_y_mm: float) -> tuple[FoldRuler, ...]:
     """One at the foot of the front and the head of the back, and, where there is room, near the middle."""
     half = 10.0 if pitch_x_mm >= 30 else 7.0
     edge = height_mm / 2
