@@ -211,7 +211,8 @@ def test_files_of_readings_are_fitted_with_no_project(
     [
         "", "[]", "words", "{}", '{"sheets": 3}', '{"sheets": [3]}',
         '{"sheets": [{"sheet_mm": [1, 2], "marks": [{}]}]}',
-        '{"sheets": [{"sheet_mm": [105, 148], "marks": [{"name": "A1", "x_mm": NaN, "y_mm": 1, "dx_mm": 1, "dy_mm": 1}]}]}',
+        '{"sheets": [{"sheet_mm": [105, 148],'
+        ' "marks": [{"name": "A1", "x_mm": NaN, "y_mm": 1, "dx_mm": 1, "dy_mm": 1}]}]}',
         '{"sheets": [{"sheet_mm": "A4", "marks": []}]}', "[" * 5000,
     ],
 )  # fmt: skip
