@@ -324,8 +324,8 @@ _ALL = (
              "Allow more, or take back one of the wishes."),
     _warning("B116", "No room for marks or bleed",
              "Round the pages the sheet has no room for all of the bleed, for marks to cut, fold or slit by, for "
-             "register crosses or for the label that tells one stack from another. What finds no room is left out, so that "
-             "sheets must be folded edge to edge, measured and told apart by hand.",
+             "register crosses or for the label that tells one stack from another. What finds no room is left out, so "
+             "that sheets must be folded edge to edge, measured and told apart by hand.",
              "Use a larger sheet or, where no artwork runs to the trim, write bleed: 0."),
     _warning("A101", "The artwork is missing",
              "The artwork file of a master is not there, lies outside the journal, or cannot be opened. The plates "

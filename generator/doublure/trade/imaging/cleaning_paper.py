@@ -28,6 +28,8 @@ SURVEY_PIXELS = 2_500_000
 _LEAST_CONTRAST = 0.1
 #: How wide the places are, in stroke widths, whose blank pixels tell the paper: coarse, then fine.
 _WIDE, _NARROW = 16.0, 6.0
+#: Blurs over more are measured in a smaller copy.
+_WIDEST_BLUR_PX = 1.7
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +155,27 @@ def _measure_blur(darkness: Floats, contrast: float) -> float:
     return float(np.clip(np.percentile(blurs, 30), 0.5, 12.0))
 
 
+def _measure_wide_blur(darkness: Floats, contrast: float) -> float:
+    """Return the blur of edges that may be wider than the places in which a step is looked for."""
+    blur, factor, seen = 1.0, 1, darkness
+    while True:
+        # A step that is blurred over more than the place shows too little of its height, or none.
+        blur = _measure_blur(seen, contrast)
+        if factor == 8 or (blur < _WIDEST_BLUR_PX and _has_edges(seen, contrast)):
+            return blur * factor
+        factor *= 2
+        seen = as_floats(
+            cv2.resize(darkness, None, fx=1 / factor, fy=1 / factor, interpolation=cv2.INTER_AREA)
+        )
+
+
+def _has_edges(darkness: Floats, contrast: float) -> bool:
+    square = np.ones((7, 7), np.uint8)
+    step = as_floats(cv2.dilate(darkness, square)) - as_floats(cv2.erode(darkness, square))
+    ink = int(np.count_nonzero(darkness > 0.5 * contrast))
+    return int(np.count_nonzero(step > 0.7 * contrast)) > 0.2 * ink
+
+
 def steepness(values: Floats) -> Floats:
     """Return how much values climb in a pixel."""
     across = cv2.Sobel(values, cv2.CV_32F, 1, 0, ksize=3) / 8
@@ -190,7 +213,7 @@ def find_stroke_and_blur(grey: Bytes, paper: Floats, survey: Survey) -> tuple[fl
         found.append(
             (
                 measure_stroke(cv2.GaussianBlur(darkness, (0, 0), 0.8) > 0.5 * survey.contrast),
-                _measure_blur(darkness, survey.contrast),
+                _measure_wide_blur(darkness, survey.contrast),
                 float(np.median(np.abs(cv2.Laplacian(darkness, cv2.CV_32F)))) / 1.5,
             )
         )
